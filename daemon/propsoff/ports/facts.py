@@ -75,3 +75,16 @@ class Departure:
 
 
 Movement = Arrival | Departure
+
+
+@dataclass(frozen=True, slots=True)
+class UsbHint:
+    """A dialect's word on which USB devices speak it. `product` is a shell-style pattern that the product string must match.
+
+    A hint without a product pattern does not allow a port to be opened automatically: vid:pid alone proves nothing.
+    """
+
+    vid: int
+    pid: int
+    product: str | None
+    dialect: str

@@ -1,0 +1,89 @@
+"""What a conversation needs to know of a console: how to wake it, ask it and tell that it has finished.
+
+A dialect provides it; the console room knows no dialect. Everything here is data, plus one protocol: a pattern for one line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, Protocol
+
+ReplyState = Literal["complete", "unsure", "cut"]
+"""`complete`: every independent sign of the end was seen. `unsure`: some were. `cut`: the reply stops short."""
+
+
+class LinePattern(Protocol):
+    """A pattern for one whole line without its line end. Matching takes time linear in the line."""
+
+    def match(self, text: str) -> Mapping[str, str] | None:
+        """The named fields when the whole line matches, else None."""
+
+
+@dataclass(frozen=True, slots=True)
+class Query:
+    """One read-only command and how its reply ends.
+
+    `opens`: the reply's first line (after the echo), where the console has such a mark. `ends`: the last line before the
+    prompt; a field `count` in it (or in `opens`) is the number of reply lines that match `counted` (every line between the
+    marks where `counted` is None). `deadline_s`: longest silence-free wait for the whole reply. `cap_bytes`: its largest size.
+    """
+
+    command: str
+    deadline_s: float = 10.0
+    opens: LinePattern | None = None
+    ends: LinePattern | None = None
+    counted: LinePattern | None = None
+    required: bool = True
+    cap_bytes: int = 1 << 20
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How one firmware family's console behaves.
+
+    `wake` is what makes it show its prompt, `line_end` what ends a command. `prompt` must match the whole last line.
+    `pager` is the last line of a page; `pager_key` is sent to go on. `identity` must match one line of the identity reply
+    (after which the board counts as identified).
+    """
+
+    dialect: str
+    wake: bytes
+    line_end: bytes
+    echo: bool
+    prompt: LinePattern
+    identify: Query
+    identity: LinePattern
+    reads: tuple[Query, ...]
+    pager: LinePattern | None = None
+    pager_key: bytes = b" "
+    error: LinePattern | None = None
+
+    def query(self, command: str) -> Query | None:
+        """The query whose command this is, or None."""
+        for query in (self.identify, *self.reads):
+            if query.command == command:
+                return query
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the transcript: its number from 1 and its text, escape sequences resolved."""
+
+    number: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Exchange:
+    """One command and its reply: the lines after the echo and before the prompt, pager lines left out.
+
+    `why` says in plain words why `state` is not `complete`; it is empty when it is.
+    """
+
+    command: str
+    lines: tuple[Line, ...]
+    state: ReplyState
+    why: str = ""
+    signs: tuple[str, ...] = field(default=())

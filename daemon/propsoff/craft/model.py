@@ -1,0 +1,287 @@
+"""The craft: what one flight controller says of itself, as typed facts with units.
+
+A fact that was not read is None, never a default. Names are dotted: `receiver.kind`, `ports[2].roles`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, fields
+from typing import Any, Literal, cast
+
+ReceiverKind = Literal["serial", "spi", "ppm", "pwm", "none"]
+OverlaySystem = Literal["auto", "pal", "ntsc", "digital"]
+VideoKind = Literal["analog", "digital"]
+FailsafeAction = Literal["drop", "hold", "land", "return"]
+SensorState = Literal["found", "missing"]
+PortRole = Literal[
+    "console",
+    "receiver",
+    "overlay-link",
+    "video-control",
+    "telemetry",
+    "positioning",
+    "esc-telemetry",
+    "logger",
+    "rangefinder",
+    "unused",
+]
+
+
+def _fact(doc: str, unit: str | None = None) -> Any:
+    return field(default=None, metadata={"doc": doc, "unit": unit})
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """The board itself."""
+
+    name: str | None = _fact("model of the flight controller board, as the firmware names it")
+    serial: str | None = _fact("serial number of the board's processor or of the board")
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """What the craft is called by its builder."""
+
+    name: str | None = _fact("the craft's name as set on the board; empty text when it was left empty")
+
+
+@dataclass(frozen=True, slots=True)
+class Firmware:
+    """What runs on the board."""
+
+    name: str | None = _fact("name of the firmware family")
+    version: str | None = _fact("version as written by the firmware")
+    built: str | None = _fact("build date as written by the firmware")
+
+
+@dataclass(frozen=True, slots=True)
+class Receiver:
+    """How the radio link reaches the flight controller."""
+
+    kind: ReceiverKind | None = _fact("serial (own UART), spi (on the board), ppm, pwm, or none")
+    protocol: str | None = _fact("protocol in lower case: crsf, sbus, ibus, ...")
+    port: str | None = _fact("id of the UART that it is set to")
+    inverted: bool | None = _fact("whether the signal is inverted by setting")
+    half_duplex: bool | None = _fact("whether one wire carries both directions")
+    telemetry: bool | None = _fact("whether the board reports back over the radio link")
+
+
+@dataclass(frozen=True, slots=True)
+class Channels:
+    """The radio channels as the flight controller takes them."""
+
+    order: str | None = _fact("letters: A aileron/roll, E elevator/pitch, T throttle, R rudder/yaw, then 1..n")
+    low: int | None = _fact("lower end that the board expects", "us")
+    centre: int | None = _fact("centre that the board expects", "us")
+    high: int | None = _fact("upper end that the board expects", "us")
+    live: tuple[int, ...] | None = _fact("what each channel reads now", "us")
+
+
+@dataclass(frozen=True, slots=True)
+class Switch:
+    """One function on a range of one channel."""
+
+    function: str | None = _fact("what it does: arm, level, beeper, turtle, ...")
+    channel: int | None = _fact("channel number, from 1; the sticks are 1..4")
+    from_us: int | None = _fact("lower end of the active range", "us")
+    to_us: int | None = _fact("upper end of the active range", "us")
+
+
+@dataclass(frozen=True, slots=True)
+class Uart:
+    """One serial port of the flight controller."""
+
+    id: str | None = _fact("the board's own name of the port")
+    roles: tuple[PortRole, ...] | None = _fact("what it carries; `unused` alone when free")
+    baud: int | None = _fact("line rate", "baud")
+
+
+@dataclass(frozen=True, slots=True)
+class OverlayElement:
+    """One element of the character overlay; column and row count from 0 at the upper left."""
+
+    name: str | None = _fact("battery, timer, link-quality, warnings, craft-name, horizon, altitude, speed, ...")
+    column: int | None = _fact("leftmost column, from 0")
+    row: int | None = _fact("row, from 0")
+    width: int | None = _fact("how many columns it takes", "columns")
+    shown: bool | None = _fact("whether it is drawn")
+
+
+@dataclass(frozen=True, slots=True)
+class Overlay:
+    """The on-screen display: characters over the pilot's picture."""
+
+    enabled: bool | None = _fact("whether the overlay is drawn at all")
+    system: OverlaySystem | None = _fact("video standard or digital")
+    columns: int | None = _fact("width of the grid", "columns")
+    rows: int | None = _fact("height of the grid", "rows")
+    elements: tuple[OverlayElement, ...] | None = _fact("every element, shown or not")
+
+
+@dataclass(frozen=True, slots=True)
+class Video:
+    """The video link from craft to goggles."""
+
+    link: VideoKind | None = _fact("analog or digital")
+    band: str | None = _fact("band letter: A, B, E, F, R")
+    channel: int | None = _fact("channel in the band, from 1")
+    frequency_mhz: int | None = _fact("carrier frequency", "MHz")
+    power_mw: float | None = _fact("radiated power as set", "mW")
+
+
+@dataclass(frozen=True, slots=True)
+class Battery:
+    """The flight battery as the board measures and limits it."""
+
+    cells: int | None = _fact("cells in series")
+    volts: float | None = _fact("voltage now", "V")
+    scale: float | None = _fact("divider ratio of the voltage measurement")
+    cell_low: float | None = _fact("lowest voltage of a cell", "V")
+    cell_warn: float | None = _fact("warning voltage of a cell", "V")
+    cell_full: float | None = _fact("full voltage of a cell", "V")
+
+
+@dataclass(frozen=True, slots=True)
+class Motors:
+    """Motor output."""
+
+    protocol: str | None = _fact("in lower case: dshot300, dshot600, ...")
+    bidirectional: bool | None = _fact("whether the speed controllers answer with motor speed")
+    poles: int | None = _fact("magnets on the bell")
+    idle_percent: float | None = _fact("idle output", "%")
+    reversed: bool | None = _fact("whether the motors turn against the usual direction")
+    loop_hz: int | None = _fact("rate of the control loop", "Hz")
+
+
+@dataclass(frozen=True, slots=True)
+class Failsafe:
+    """What the board does when the radio link is lost."""
+
+    action: FailsafeAction | None = _fact("drop, hold, land or return")
+    delay_s: float | None = _fact("time from loss to action", "s")
+    throttle_us: int | None = _fact("throttle during the action", "us")
+
+
+@dataclass(frozen=True, slots=True)
+class Sensors:
+    """Sensors that the board found."""
+
+    gyro: SensorState | None = _fact("gyroscope")
+    accelerometer: SensorState | None = _fact("accelerometer")
+    barometer: SensorState | None = _fact("barometer")
+
+
+@dataclass(frozen=True, slots=True)
+class Arming:
+    """Why the board would refuse to arm now."""
+
+    blocks: tuple[str, ...] | None = _fact("reasons in canonical words: no-receiver-link, usb-connected, ...")
+
+
+@dataclass(frozen=True, slots=True)
+class Logger:
+    """The flight recorder."""
+
+    device: str | None = _fact("flash, card or none")
+    free_bytes: int | None = _fact("space left", "bytes")
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Something on the console that could not be taken as a fact: where, what the line says, and why not.
+
+    `line` is a transcript line number from 1, or None where no line is to blame. `fact` is the dotted name concerned, or None.
+    """
+
+    message: str
+    line: int | None = None
+    text: str = ""
+    fact: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FactRecord:
+    """One leaf fact for a report: dotted name, value, unit, transcript lines (from 1) and where it came from."""
+
+    name: str
+    value: str | int | float | bool | tuple[Any, ...]
+    unit: str | None
+    lines: tuple[int, ...]
+    origin: Literal["console", "hand"] = "console"
+
+
+@dataclass(frozen=True, slots=True)
+class Craft:
+    """Every fact of one craft. Groups are never None, their facts may be.
+
+    `switches` and `ports` are None when the console did not state them, and empty when it stated that there are none.
+    `provenance` maps a dotted fact name to the transcript lines (from 1) that state it. `unread` are lines of the
+    transcript, as (number, text), that nothing understood.
+    """
+
+    board: Board = Board()
+    craft: Identity = Identity()
+    firmware: Firmware = Firmware()
+    receiver: Receiver = Receiver()
+    channels: Channels = Channels()
+    switches: tuple[Switch, ...] | None = None
+    ports: tuple[Uart, ...] | None = None
+    overlay: Overlay = Overlay()
+    video: Video = Video()
+    battery: Battery = Battery()
+    motors: Motors = Motors()
+    failsafe: Failsafe = Failsafe()
+    sensors: Sensors = Sensors()
+    arming: Arming = Arming()
+    logger: Logger = Logger()
+    provenance: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+    unread: tuple[tuple[int, str], ...] = ()
+
+    def value(self, name: str) -> Any:
+        """The value of a dotted fact (`overlay.columns`, `ports[1].baud`, `switches`), or None when it was not read.
+
+        Raises KeyError when there is no such fact name.
+        """
+        from propsoff.craft.names import resolve
+
+        return resolve(self, name)
+
+    def lines(self, *names: str) -> tuple[int, ...]:
+        """The transcript lines (sorted, from 1) that state any of the named facts or anything below them."""
+        wanted = tuple(names)
+        found: set[int] = set()
+        for known, lines in self.provenance.items():
+            if any(known == name or known.startswith((f"{name}.", f"{name}[")) for name in wanted):
+                found.update(lines)
+        return tuple(sorted(found))
+
+    def facts(self) -> Iterator[FactRecord]:
+        """Every leaf fact that was read, in the order of the model."""
+        for group in fields(self):
+            if group.name in {"provenance", "problems", "unread"}:
+                continue
+            yield from _leaves(group.name, getattr(self, group.name), self.provenance, None)
+
+
+def _leaves(name: str, value: Any, provenance: Mapping[str, tuple[int, ...]], unit: str | None) -> Iterator[FactRecord]:
+    if value is None:
+        return
+    if hasattr(value, "__dataclass_fields__"):
+        for leaf in fields(value):
+            yield from _leaves(f"{name}.{leaf.name}", getattr(value, leaf.name), provenance, leaf.metadata["unit"])
+    elif isinstance(value, tuple) and any(hasattr(row, "__dataclass_fields__") for row in value):
+        for index, row in enumerate(value):
+            yield from _leaves(f"{name}[{index}]", row, provenance, None)
+    else:
+        yield FactRecord(name, cast(Any, value), unit, _stated(name, provenance))
+
+
+def _stated(name: str, provenance: Mapping[str, tuple[int, ...]]) -> tuple[int, ...]:
+    """Lines of the fact itself, or of the row that it belongs to."""
+    if name in provenance:
+        return provenance[name]
+    row = name.rpartition(".")[0]
+    return provenance.get(row, ())

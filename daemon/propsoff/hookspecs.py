@@ -1,0 +1,67 @@
+"""Every extension point, and when it fires. Names begin with `propsoff_`.
+
+Write `hookimpl = propsoff.hookimpl`, implement what you need in a module or class, and name it in your package's entry point
+group `propsoff`. An implementation may be a plain function or a coroutine function; each call has its own deadline. One that
+raises, hangs or returns nonsense is named in the log, or in an `error` finding; the run goes on without it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+import pluggy
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from propsoff.inspection.check import Check
+    from propsoff.inspection.report import Report
+    from propsoff.outputs.output import Output
+    from propsoff.ports.facts import Arrival, Departure
+    from propsoff.ports.sources import PortSource
+    from propsoff.settings import Settings
+
+PROJECT = "propsoff"
+hookspec = pluggy.HookspecMarker(PROJECT)
+hookimpl = pluggy.HookimplMarker(PROJECT)
+
+
+@hookspec
+def propsoff_checks() -> Sequence[Check]:  # type: ignore[empty-body]  # a specification has no body
+    """Once, at start: the checks that this plug-in brings."""
+
+
+@hookspec
+def propsoff_dialects() -> Iterable[Path]:  # type: ignore[empty-body]  # a specification has no body
+    """Once, at start: dialect files, or folders of them, that this plug-in brings."""
+
+
+@hookspec
+def propsoff_sheets() -> Iterable[Path]:  # type: ignore[empty-body]  # a specification has no body
+    """Once, at start: build sheets, or folders of them, that this plug-in brings."""
+
+
+@hookspec
+def propsoff_port_sources(settings: Settings) -> Sequence[PortSource]:  # type: ignore[empty-body]  # no body
+    """Once, when `propsoff watch` starts: further sources of ports beside the built-in ones."""
+
+
+@hookspec
+def propsoff_outputs(settings: Settings) -> Sequence[Output]:  # type: ignore[empty-body]  # no body
+    """Once, at start: further ways for a report to leave."""
+
+
+@hookspec
+def propsoff_arrived(arrival: Arrival) -> None:
+    """When a port has appeared on the bench, before the policy is asked and before anything is opened."""
+
+
+@hookspec
+def propsoff_report_ready(report: Report) -> None:
+    """When a report is finished, before it is written anywhere."""
+
+
+@hookspec
+def propsoff_departed(departure: Departure) -> None:
+    """When a port has left the bench."""

@@ -1,0 +1,149 @@
+"""What a check is given: the craft, the sheet that it should meet, and how to speak to this board in its own words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Protocol
+
+from propsoff.craft.model import Craft
+from propsoff.inspection.check import Check
+from propsoff.inspection.finding import Evidence, Finding, Outcome, Remedy
+
+if TYPE_CHECKING:
+    from propsoff.sheets.model import BuildSheet
+
+_MAX_EVIDENCE = 12
+
+
+class Tongue(Protocol):
+    """What a dialect can say back and what it knows of its firmware; a check uses it for remedies only."""
+
+    @property
+    def id(self) -> str:
+        """The dialect's id."""
+
+    def say(self, fact: str, value: object, *, row: Mapping[str, object] | None = None) -> tuple[str, ...]:
+        """Console lines that set a fact; empty when this dialect cannot say it.
+
+        `fact` is a canonical name; of a repeated group `ports[].roles`, with `row` naming which by the group's fields
+        (`{"id": "U3"}`).
+        """
+
+    def closing(self) -> tuple[str, ...]:
+        """Console lines that make settings last (store, restart); they end every remedy that sets something."""
+
+    def since(self, capability: str) -> str | None:
+        """The firmware version from which a capability exists (`digital-grid`), None when the dialect does not say."""
+
+
+@dataclass(frozen=True)
+class Case:
+    """One craft before one check. `lines` are the transcript's lines, index 0 is line 1."""
+
+    check: Check
+    craft: Craft
+    sheet: BuildSheet
+    tongue: Tongue | None = None
+    lines: Sequence[str] = field(default=(), repr=False)
+
+    def passed(self, summary: str, *, facts: Sequence[str] = (), actual: str | None = None) -> Finding:
+        """It is as it should be."""
+        return self._finding(Outcome.PASS, summary, facts, actual=actual)
+
+    def warn(self, summary: str, **details: object) -> Finding:
+        """Worth a look before flight; takes the details of `fail`."""
+        return self._finding(Outcome.WARN, summary, **details)  # type: ignore[arg-type]  # same names as fail()
+
+    def fail(
+        self,
+        summary: str,
+        *,
+        facts: Sequence[str] = (),
+        expected: str | None = None,
+        actual: str | None = None,
+        why: str | None = None,
+        settings: Sequence[tuple[str, object]] = (),
+        console: Sequence[str] = (),
+        steps: Sequence[str] = (),
+        caution: str | None = None,
+    ) -> Finding:
+        """It is wrong.
+
+        `facts` name the evidence. `settings` are (canonical fact, value) pairs that put it right: said in this board's
+        words where its dialect can. `console` are further lines, `steps` what hands must do.
+        """
+        return self._finding(
+            Outcome.FAIL,
+            summary,
+            facts,
+            expected=expected,
+            actual=actual,
+            why=why,
+            settings=settings,
+            console=console,
+            steps=steps,
+            caution=caution,
+        )
+
+    def unknown(self, summary: str, *, facts: Sequence[str] = (), steps: Sequence[str] = ()) -> Finding:
+        """It could not be told."""
+        return self._finding(Outcome.UNKNOWN, summary, facts, steps=steps)
+
+    def unread(self, *facts: str) -> Finding:
+        """It could not be told, because these facts were not read; says so, with the problems recorded for them."""
+        problems = [problem for problem in self.craft.problems if problem.fact and problem.fact.startswith(facts)]
+        because = "; ".join(f"line {problem.line}: {problem.message}" for problem in problems[:3])
+        summary = f"not read from this board: {', '.join(facts)}" + (f" ({because})" if because else "")
+        finding = self._finding(Outcome.UNKNOWN, summary[:400], facts)
+        seen = tuple(Evidence(line=p.line, text=p.text) for p in problems[:_MAX_EVIDENCE] if p.line)
+        return finding.model_copy(update={"evidence": (*finding.evidence, *seen)})
+
+    def skipped(self, summary: str) -> Finding:
+        """It does not apply to this craft; the summary says why."""
+        return self._finding(Outcome.SKIPPED, summary, ())
+
+    def say(self, settings: Sequence[tuple[str, object]]) -> tuple[str, ...]:
+        """Console lines for (canonical fact, value) pairs with the closing lines, or () when the dialect cannot say all."""
+        if self.tongue is None or not settings:
+            return ()
+        said: list[str] = []
+        for fact, value in settings:
+            lines = self.tongue.say(fact, value)
+            if not lines:
+                return ()
+            said += lines
+        return (*said, *self.tongue.closing())
+
+    def evidence(self, *facts: str) -> tuple[Evidence, ...]:
+        """The transcript lines that state these facts (at most 12)."""
+        numbers = self.craft.lines(*facts)[:_MAX_EVIDENCE] if facts else ()
+        return tuple(Evidence(line=n, text=self.lines[n - 1]) for n in numbers if 0 < n <= len(self.lines))
+
+    def _finding(
+        self,
+        outcome: Outcome,
+        summary: str,
+        facts: Sequence[str] = (),
+        *,
+        expected: str | None = None,
+        actual: str | None = None,
+        why: str | None = None,
+        settings: Sequence[tuple[str, object]] = (),
+        console: Sequence[str] = (),
+        steps: Sequence[str] = (),
+        caution: str | None = None,
+    ) -> Finding:
+        acts = outcome in (Outcome.WARN, Outcome.FAIL)
+        return Finding(
+            check=self.check.id,
+            outcome=outcome,
+            summary=summary,
+            expected=expected,
+            actual=actual,
+            why=self.check.why if why is None else why,
+            remedy=Remedy(console=(*self.say(settings), *console), steps=tuple(steps)),
+            evidence=self.evidence(*facts),
+            caution=(caution or self.check.caution) if acts else None,
+            sources=self.check.sources,
+        )
