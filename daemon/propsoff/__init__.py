@@ -1,0 +1,120 @@
+"""propsoff: plug a flight controller in, get a report.
+
+The public names, loaded when first used (PEP 562), so that `import propsoff` costs nothing. A test rig uses::
+
+    from propsoff import inspect_file
+    report = inspect_file("saved.cast")
+    assert report.verdict == "pass", [finding.summary for finding in report.findings]
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+__version__ = "0.1.0"
+
+if TYPE_CHECKING:
+    from propsoff.console.capture import Capture, load_capture, parse_cast, pasted
+    from propsoff.craft.model import (
+        Craft,
+        OverlayElement,
+        PortRole,
+        Problem,
+        ReceiverKind,
+        Switch,
+        Uart,
+    )
+    from propsoff.exceptions import PropsoffError
+    from propsoff.hookspecs import hookimpl
+    from propsoff.inspection.case import Case
+    from propsoff.inspection.check import Check, check
+    from propsoff.inspection.finding import Evidence, Finding, Outcome, Remedy, Verdict
+    from propsoff.inspection.inspect import inspect_capture
+    from propsoff.inspection.report import Report
+    from propsoff.library import Toolbox, inspect_file, inspect_port, toolbox
+    from propsoff.outputs.output import Output
+    from propsoff.ports.facts import Arrival, Departure, Port, UsbIdentity
+    from propsoff.sheets.model import BuildSheet
+
+_HOMES = {
+    "Arrival": "ports.facts",
+    "BuildSheet": "sheets.model",
+    "Capture": "console.capture",
+    "Case": "inspection.case",
+    "Check": "inspection.check",
+    "Craft": "craft.model",
+    "Departure": "ports.facts",
+    "Evidence": "inspection.finding",
+    "Finding": "inspection.finding",
+    "Outcome": "inspection.finding",
+    "Output": "outputs.output",
+    "OverlayElement": "craft.model",
+    "Port": "ports.facts",
+    "PortRole": "craft.model",
+    "Problem": "craft.model",
+    "PropsoffError": "exceptions",
+    "ReceiverKind": "craft.model",
+    "Remedy": "inspection.finding",
+    "Report": "inspection.report",
+    "Switch": "craft.model",
+    "Toolbox": "library",
+    "Uart": "craft.model",
+    "UsbIdentity": "ports.facts",
+    "Verdict": "inspection.finding",
+    "check": "inspection.check",
+    "hookimpl": "hookspecs",
+    "inspect_capture": "inspection.inspect",
+    "inspect_file": "library",
+    "inspect_port": "library",
+    "load_capture": "console.capture",
+    "parse_cast": "console.capture",
+    "pasted": "console.capture",
+    "toolbox": "library",
+}
+
+__all__ = [
+    "Arrival",
+    "BuildSheet",
+    "Capture",
+    "Case",
+    "Check",
+    "Craft",
+    "Departure",
+    "Evidence",
+    "Finding",
+    "Outcome",
+    "Output",
+    "OverlayElement",
+    "Port",
+    "PortRole",
+    "Problem",
+    "PropsoffError",
+    "ReceiverKind",
+    "Remedy",
+    "Report",
+    "Switch",
+    "Toolbox",
+    "Uart",
+    "UsbIdentity",
+    "Verdict",
+    "check",
+    "hookimpl",
+    "inspect_capture",
+    "inspect_file",
+    "inspect_port",
+    "load_capture",
+    "parse_cast",
+    "pasted",
+    "toolbox",
+]
+
+
+def __getattr__(name: str) -> Any:
+    if name in _HOMES:
+        return getattr(import_module(f"propsoff.{_HOMES[name]}"), name)
+    raise AttributeError(f"module 'propsoff' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted([*__all__, "__version__"])

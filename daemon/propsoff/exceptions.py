@@ -61,7 +61,12 @@ class ConfigError(PropsoffError):
 
 
 def _rebuild_config_error(
-    kind: type[ConfigError], problem: str, source: str | Path | None, line: int | None, key: str | None, hint: str | None
+    kind: type[ConfigError],
+    problem: str,
+    source: str | Path | None,
+    line: int | None,
+    key: str | None,
+    hint: str | None,
 ) -> ConfigError:
     return kind(problem, source=source, line=line, key=key, hint=hint)
 

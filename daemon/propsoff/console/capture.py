@@ -10,70 +10,35 @@ A capture pasted from a terminal is one `o` event without time.
 
 from __future__ import annotations
 
-import codecs
 import hashlib
 import json
 import math
-from collections.abc import Callable, Iterator, Mapping
+import stat
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any, Literal, NamedTuple, cast
 
+from propsoff.console.octets import bytes_of, partial_tail, text_of
 from propsoff.exceptions import CaptureError
+
+__all__ = [
+    "MAX_CAPTURE_BYTES",
+    "Capture",
+    "Code",
+    "Event",
+    "Recorder",
+    "bytes_of",
+    "load_capture",
+    "parse_cast",
+    "pasted",
+    "text_of",
+]
 
 Code = Literal["o", "i", "m"]
 MAX_CAPTURE_BYTES = 16 << 20
-_BASE = 0xEF00
-_HELD = "propsoff-private"
-
-
-def _keep_byte(error: UnicodeError) -> tuple[str, int]:
-    assert isinstance(error, UnicodeDecodeError)
-    wrong = error.object[error.start : error.end]
-    return "".join(chr(_BASE + byte) for byte in wrong), error.end
-
-
-codecs.register_error(_HELD, _keep_byte)
-
-
-def text_of(data: bytes) -> str:
-    """Bytes as text; what is not UTF-8 (or would collide with how that is kept) becomes U+EF80..U+EFFF."""
-    return _protect(data.decode("utf-8", _HELD), data)
-
-
-def _protect(text: str, data: bytes) -> str:
-    # A board may really send U+EF80..U+EFFF: its three bytes are kept one by one, so that bytes_of stays exact.
-    if b"\xee\xbe" not in data and b"\xee\xbf" not in data:
-        return text
-    safe: list[str] = []
-    for chunk in _split_private(data):
-        safe.append("".join(chr(_BASE + byte) for byte in chunk[1]) if chunk[0] else chunk[1].decode("utf-8", _HELD))
-    return "".join(safe)
-
-
-def _split_private(data: bytes) -> Iterator[tuple[bool, bytes]]:
-    start = at = 0
-    while at < len(data):
-        if data[at] == 0xEE and data[at + 1 : at + 2] in (b"\xbe", b"\xbf") and 0x80 <= (data[at + 2 : at + 3] or b"\0")[0] < 0xC0:
-            yield False, data[start:at]
-            yield True, data[at : at + 3]
-            at += 3
-            start = at
-        else:
-            at += 1
-    yield False, data[start:]
-
-
-def bytes_of(text: str) -> bytes:
-    """The exact bytes behind `text_of`."""
-    out = bytearray()
-    for char in text:
-        point = ord(char)
-        if 0xEF80 <= point <= 0xEFFF:
-            out.append(point - _BASE)
-        else:
-            out += char.encode("utf-8", "replace")
-    return bytes(out)
+_MERGE_S, _MERGE_CHARS = 0.001, 4096
 
 
 class Event(NamedTuple):
@@ -108,7 +73,7 @@ class Capture:
         lines += [json.dumps([event.time_s, event.code, event.text], ensure_ascii=True) for event in self.events]
         return ("\n".join(lines) + "\n").encode()
 
-    @property
+    @cached_property
     def sha256(self) -> str:
         """SHA-256 of the asciicast file, in hexadecimal."""
         return hashlib.sha256(self.to_bytes()).hexdigest()
@@ -126,6 +91,7 @@ class Recorder:
     """Records a conversation as it happens. `clock` gives monotonic seconds; times are kept in microseconds.
 
     `cap_bytes` bounds what is kept of the board's output; beyond it the rest is counted, not kept, and a marker says so.
+    `listener`, when set, is given each event as it is recorded, so that what is judged is exactly what is kept.
     """
 
     def __init__(
@@ -143,52 +109,64 @@ class Recorder:
         self._held = b""
         self.bytes_in = 0
         self.bytes_out = 0
+        self.listener: Callable[[Event], None] | None = None
+
+    @property
+    def full(self) -> bool:
+        """Whether the board has sent more than is kept."""
+        return self.bytes_in > self._cap
 
     def output(self, data: bytes) -> None:
         """What the board sent."""
-        kept_before = min(self.bytes_in, self._cap)
+        room = max(0, self._cap - self.bytes_in)
+        was_full = self.full
         self.bytes_in += len(data)
-        data = data[: self._cap - kept_before]
-        data = self._held + data
-        cut = _partial_tail(data)
+        data = self._held + data[:room]
+        cut = partial_tail(data)
         self._held = data[len(data) - cut :] if cut else b""
         if text := text_of(data[: len(data) - cut]):
             self._add("o", text)
+        if self.full and not was_full:
+            self.mark(f"output beyond {self._cap} bytes is not kept")
 
     def input(self, data: bytes) -> None:
         """What was sent to the board."""
-        self._flush()
+        self.flush()
         self.bytes_out += len(data)
         self._add("i", text_of(data))
 
     def mark(self, text: str) -> None:
         """A step of the conversation; `end: done` or `end: REASON` is the last."""
-        self._flush()
+        self.flush()
         self._add("m", text)
 
-    def capture(self) -> Capture:
-        """The conversation so far."""
-        self._flush()
-        return Capture(tuple(self._events), self._started, "recorded", self._port, self._tool)
-
-    def _flush(self) -> None:
+    def flush(self) -> None:
+        """Record the first bytes of a character whose rest has not come; otherwise they wait for it."""
         if self._held:
             held, self._held = self._held, b""
             self._add("o", text_of(held))
 
+    def capture(self) -> Capture:
+        """The conversation so far."""
+        self.flush()
+        return Capture(tuple(self._events), self._started, "recorded", self._port, self._tool)
+
     def _add(self, code: Code, text: str) -> None:
-        self._events.append(Event(round(self._clock() - self._zero, 6), code, text))
-
-
-def _partial_tail(data: bytes) -> int:
-    """How many bytes at the end begin a UTF-8 character that may still be completed (0..3)."""
-    for back in range(1, min(3, len(data)) + 1):
-        byte = data[-back]
-        if byte & 0xC0 == 0x80:
-            continue
-        need = 2 if 0xC2 <= byte <= 0xDF else 3 if 0xE0 <= byte <= 0xEF else 4 if 0xF0 <= byte <= 0xF4 else 1
-        return back if need > back else 0
-    return 0
+        event = Event(round(self._clock() - self._zero, 6), code, text)
+        last = self._events[-1] if self._events else None
+        # A board that sends byte by byte would otherwise cost an event, and its memory, for each byte.
+        if (
+            code == "o"
+            and last is not None
+            and last.code == "o"
+            and event.time_s - last.time_s < _MERGE_S
+            and len(last.text) < _MERGE_CHARS
+        ):
+            self._events[-1] = Event(last.time_s, "o", last.text + text)
+        else:
+            self._events.append(event)
+        if self.listener is not None:
+            self.listener(event)
 
 
 def load_capture(path: Path) -> Capture:
@@ -197,8 +175,13 @@ def load_capture(path: Path) -> Capture:
     Raises CaptureError, naming file and line, when it cannot be read, is too large, or is not what its name says.
     """
     try:
-        if path.stat().st_size > MAX_CAPTURE_BYTES:
-            raise CaptureError(f"{path}: larger than {MAX_CAPTURE_BYTES >> 20} MiB; this is no capture of a settings listing")
+        about = path.stat()
+        if not stat.S_ISREG(about.st_mode):
+            raise CaptureError(f"{path}: not a file; name a saved capture")
+        if about.st_size > MAX_CAPTURE_BYTES:
+            raise CaptureError(
+                f"{path}: larger than {MAX_CAPTURE_BYTES >> 20} MiB; this is no capture of a settings listing"
+            )
         data = path.read_bytes()
     except OSError as error:
         raise CaptureError(f"{path}: {error.strerror or error}") from error
@@ -208,13 +191,14 @@ def load_capture(path: Path) -> Capture:
 
 
 def pasted(data: bytes) -> Capture:
-    """Text that a person copied from a terminal, as one output event."""
-    return Capture((Event(0.0, "o", text_of(data)),) if data else (), None, "pasted")
+    """Text that a person copied from a terminal, as one output event. A byte order mark at its start is left out."""
+    text = text_of(data.removeprefix(b"\xef\xbb\xbf"))
+    return Capture((Event(0.0, "o", text),) if text else (), None, "pasted")
 
 
 def parse_cast(data: bytes, name: str) -> Capture:
     """Parse asciicast v2. Raises CaptureError with `name` and the line. A torn last line is left out, not an error."""
-    lines = data.decode("utf-8", "replace").split("\n")
+    lines = data.decode("utf-8-sig", "replace").split("\n")
     header = _json_line(lines[0], name, 1)
     if not isinstance(header, dict) or header.get("version") != 2:
         raise CaptureError(f"{name}, line 1: not an asciicast version 2 header")
@@ -238,14 +222,24 @@ def _from_header(header: dict[str, Any], events: tuple[Event, ...]) -> Capture:
     own = header.get("propsoff")
     own = own if isinstance(own, dict) else {}
     port = own.get("port")
-    started = own.get("started", header.get("timestamp"))
     return Capture(
         events,
-        float(started) if isinstance(started, (int, float)) and not isinstance(started, bool) and math.isfinite(started) else None,
+        _seconds(own.get("started", header.get("timestamp"))),
         "pasted" if own.get("origin") == "pasted" else "recorded",
         {str(key): str(value) for key, value in port.items()} if isinstance(port, dict) else {},
         str(own.get("tool", "")),
     )
+
+
+def _seconds(value: Any) -> float | None:
+    """A finite number of seconds, or None for anything else that stands in its place."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return None
+    try:
+        seconds = float(value)
+    except OverflowError:
+        return None
+    return seconds if math.isfinite(seconds) else None
 
 
 def _json_line(line: str, name: str, number: int) -> Any:
@@ -257,8 +251,6 @@ def _json_line(line: str, name: str, number: int) -> Any:
 
 def _event(value: Any, name: str, number: int) -> Event | None:
     match value:
-        case [bool(), *_]:
-            pass
-        case [(int() | float()) as time_s, str(code), str(text)] if math.isfinite(time_s):
+        case [time, str(code), str(text)] if (time_s := _seconds(time)) is not None:
             return Event(time_s, cast(Code, code), text) if code in ("o", "i", "m") else None
     raise CaptureError(f"{name}, line {number}: not an event of the form [seconds, code, text]")

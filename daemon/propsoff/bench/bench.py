@@ -1,0 +1,183 @@
+"""The daemon: arrivals in, reports out, one task per port, nothing shared between ports."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import time
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from propsoff.bench.delivery import Deliveries, Parcel, Say
+from propsoff.bench.events import Left, Reading, Reported, Seen, Trouble, Watcher
+from propsoff.bench.visit import Bay, visit
+from propsoff.exceptions import PluginError, PropsoffError
+from propsoff.plugins import call_bounded
+from propsoff.ports.facts import Departure, Movement, Port
+from propsoff.ports.flapping import FlapGuard
+from propsoff.ports.merging import merged
+
+if TYPE_CHECKING:
+    from propsoff.ports.policy import Decision
+    from propsoff.ports.sources import PortSource
+
+_CONSENT_POLL_S = 1.0
+
+
+@dataclass
+class _Place:
+    """A port on the bench: its last movement's port, the decision about it, and the visit in hand."""
+
+    port: Port
+    decision: Decision
+    task: asyncio.Task[None] | None = None
+
+
+class Bench:
+    """Watches `sources`, asks `decide` about each port, visits those that may be opened, hands reports to `deliveries`.
+
+    `decide` reads the policy anew at each call, so that consent given meanwhile counts. `watcher` is told what happens,
+    `say` is the log.
+    """
+
+    def __init__(
+        self,
+        bay: Bay,
+        sources: Sequence[PortSource],
+        decide: Callable[[Port, Iterable[Port]], Decision],
+        deliveries: Deliveries,
+        *,
+        watcher: Watcher,
+        say: Say,
+    ) -> None:
+        self._bay, self._sources, self._decide, self._deliveries = bay, sources, decide, deliveries
+        self._watcher, self._say = watcher, say
+        self._places: dict[str, _Place] = {}
+        self._flaps = FlapGuard(time.monotonic)
+        self._tasks: set[asyncio.Task[None]] = set()
+
+    async def run(self) -> None:
+        """Watch until `bay.stopping` is set, then let every visit finish its report.
+
+        Raises PortError when no source of ports is left.
+        """
+        consents = asyncio.create_task(self._heed_consents(), name="consents")
+        moves = asyncio.create_task(self._take_movements(), name="movements")
+        stopping = asyncio.create_task(self._bay.stopping.wait(), name="stopping")
+        try:
+            await asyncio.wait({moves, stopping}, return_when=asyncio.FIRST_COMPLETED)
+            if moves.done():
+                moves.result()
+        finally:
+            await self._wind_up(consents, moves, stopping)
+
+    async def _wind_up(self, *tasks: asyncio.Task[Any]) -> None:
+        self._bay.stopping.set()
+        for task in tasks:
+            task.cancel()
+        await asyncio.gather(*tasks, return_exceptions=True)
+        grace_s = self._bay.tools.settings.bench.grace_s
+        if self._tasks:
+            _, late = await asyncio.wait(self._tasks, timeout=grace_s)
+            for task in late:
+                task.cancel()
+            await asyncio.gather(*late, return_exceptions=True)
+        await self._deliveries.close(grace_s)
+
+    async def _take_movements(self) -> None:
+        async for movement in merged(self._sources, lambda trouble: self._trouble(str(trouble))):
+            self._take(movement)
+
+    def _take(self, movement: Movement) -> None:
+        port = movement.port
+        if isinstance(movement, Departure):
+            self._hook("propsoff_departed", departure=movement)
+            self._places.pop(_place(port), None)
+            self._watcher(Left(port))
+            self._say("port left", port=port.device)
+            return
+        self._hook("propsoff_arrived", arrival=movement)
+        self._places[_place(port)] = place = _Place(port, self._decision(port))
+        self._consider(place, self._flaps.arrived(port))
+
+    def _decision(self, port: Port) -> Decision:
+        try:
+            return self._decide(port, [place.port for place in list(self._places.values())])
+        except PropsoffError as error:
+            from propsoff.ports.policy import Decision
+
+            self._trouble(str(error))
+            return Decision(open=False, rule="not-allowed", reason=f"the policy could not be read: {error}")
+
+    def _consider(self, place: _Place, pause: Any = None) -> None:
+        port, decision = place.port, place.decision
+        self._watcher(Seen(port, decision))
+        self._say("port seen", port=port.device, opened=decision.open, rule=decision.rule, reason=decision.reason)
+        if pause is not None and pause.notice:
+            self._trouble(pause.notice, port)
+        if decision.open:
+            delay_s = pause.delay_s if pause is not None else 0.0
+            place.task = self._start(self._visit(place, delay_s), f"visit of {port.device}")
+
+    async def _heed_consents(self) -> None:
+        """Look again at refused ports while they wait: consent may be given in another terminal."""
+        while True:
+            await asyncio.sleep(_CONSENT_POLL_S)
+            refused = [place for place in self._places.values() if not place.decision.open]
+            for place in refused:
+                decision = await asyncio.to_thread(self._decision, place.port)
+                if decision.open and self._places.get(_place(place.port)) is place:
+                    place.decision = decision
+                    self._consider(place)
+
+    async def _visit(self, place: _Place, delay_s: float) -> None:
+        port = place.port
+        if delay_s:
+            with contextlib.suppress(TimeoutError):
+                await asyncio.wait_for(self._bay.stopping.wait(), delay_s)
+            if self._bay.stopping.is_set() or self._places.get(_place(port)) is not place:
+                return
+        self._watcher(Reading(port))
+        try:
+            visited = await visit(port, self._bay)
+        except Exception as error:  # noqa: BLE001  a fault of ours on one port must not take the other ports along
+            self._trouble(f"a fault in propsoff itself: {type(error).__name__}: {error}", port)
+            self._say("fault", port=port.device, exc_info=error)
+            return
+        if visited.dialect:
+            try:
+                await asyncio.to_thread(self._bay.known.remember, port, visited.dialect)
+            except OSError as error:
+                self._say("the board could not be noted as known", problem=str(error))
+        self._watcher(Reported(port, visited.report))
+        await self._moment("propsoff_report_ready", report=visited.report)
+        self._deliveries.put(Parcel(visited.report, visited.capture))
+        self._say("report", port=port.device, verdict=visited.report.verdict.value, report=visited.report.id)
+
+    def _hook(self, hook: str, **arguments: Any) -> None:
+        self._start(self._moment(hook, **arguments), hook)
+
+    async def _moment(self, hook: str, **arguments: Any) -> None:
+        """Tell every plug-in of a moment; one that fails is named in the log."""
+        deadline_s = self._bay.tools.settings.plugins.deadline_s
+        for name, call in self._bay.tools.plugins.calls(hook, **arguments):
+            try:
+                await call_bounded(name, hook, call, deadline_s)
+            except PluginError as error:
+                self._trouble(str(error))
+
+    def _start(self, work: Any, name: str) -> asyncio.Task[None]:
+        task: asyncio.Task[None] = asyncio.create_task(work, name=name)
+        self._tasks.add(task)
+        task.add_done_callback(self._tasks.discard)
+        return task
+
+    def _trouble(self, text: str, port: Port | None = None) -> None:
+        self._watcher(Trouble(text, port))
+        self._say("trouble", text=text, port=port.device if port else None)
+
+
+def _place(port: Port) -> str:
+    """What a movement is matched by while it lasts: the port's own key and the name under which it stands there now."""
+    return f"{port.key}\0{port.device}"

@@ -1,0 +1,165 @@
+"""Getting finished reports out: every output has its own queue, so that a slow or failing one holds up nobody.
+
+A report that could not leave stays in memory, is tried again, and that is said aloud. At the end, what is still
+unwritten goes to the temporary folder, or failing that into the log: a report is never lost in silence.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import tempfile
+from collections import deque
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from propsoff.exceptions import PropsoffError
+from propsoff.isolation import NotBackError, run_bounded
+from propsoff.outputs.files import ReportFiles
+
+if TYPE_CHECKING:
+    from propsoff.console.capture import Capture
+    from propsoff.inspection.report import Report
+    from propsoff.outputs.output import Output
+
+Say = Callable[..., None]
+"""A structlog method: `say("what happened", key=value)`."""
+
+
+@dataclass(frozen=True)
+class Parcel:
+    """A finished report and the conversation that it was read from."""
+
+    report: Report
+    capture: Capture
+
+
+class Delivery:
+    """The queue of one output. `keep` reports wait at the most; beyond it the oldest goes to the fallback at once."""
+
+    def __init__(
+        self, output: Output, *, retry_s: float, keep: int, deadline_s: float, say: Say, fallback: Path
+    ) -> None:
+        self._output, self._say, self._fallback = output, say, fallback
+        self._retry_s, self._keep, self._deadline_s = retry_s, max(keep, 1), deadline_s
+        self._waiting: deque[Parcel] = deque()
+        self._more = asyncio.Event()
+        self._idle = asyncio.Event()
+        self._idle.set()
+        self._failing = False
+        self.lost = 0
+        self._task: asyncio.Task[None] | None = None
+
+    @property
+    def unwritten(self) -> int:
+        """How many reports wait."""
+        return len(self._waiting)
+
+    def put(self, parcel: Parcel) -> None:
+        """Take a report; returns at once."""
+        if len(self._waiting) >= self._keep:
+            self._abandon(self._waiting.popleft(), "too many reports wait")
+        self._waiting.append(parcel)
+        self._idle.clear()
+        self._more.set()
+        if self._task is None:
+            self._task = asyncio.create_task(self._run(), name=f"output {self._output.name}")
+
+    async def close(self, grace_s: float) -> None:
+        """Wait up to `grace_s` seconds for what still waits, then put the rest into the fallback folder."""
+        if self._task is not None:
+            if not self._failing:
+                with contextlib.suppress(TimeoutError):
+                    await asyncio.wait_for(self._idle.wait(), grace_s)
+            self._task.cancel()
+            with contextlib.suppress(asyncio.CancelledError):
+                await self._task
+        while self._waiting:
+            self._abandon(self._waiting.popleft(), "the bench stops")
+
+    async def _run(self) -> None:
+        while True:
+            await self._more.wait()
+            while self._waiting:
+                parcel = self._waiting[0]
+                if await self._written(parcel):
+                    if self._waiting and self._waiting[0] is parcel:
+                        self._waiting.popleft()
+                else:
+                    await asyncio.sleep(self._retry_s)
+            self._more.clear()
+            self._idle.set()
+
+    async def _written(self, parcel: Parcel) -> bool:
+        try:
+            await run_bounded(lambda: self._hand_over(parcel), self._deadline_s)
+        except NotBackError:
+            problem = f"did not come back within {self._deadline_s:g} s"
+        except (OSError, PropsoffError) as error:
+            problem = str(error)
+        except Exception as error:  # noqa: BLE001  an output of a plug-in may raise anything; it is named and tried again
+            problem = f"{type(error).__name__}: {error}"
+        else:
+            if self._failing:
+                self._say("reports can be written again", output=self._output.name)
+            self._failing = False
+            return True
+        self._say(
+            "a report could not be written; it is kept in memory and tried again",
+            output=self._output.name,
+            problem=problem,
+            report=parcel.report.id,
+            waiting=len(self._waiting),
+            again_in_s=self._retry_s,
+        )
+        self._failing = True
+        return False
+
+    def _hand_over(self, parcel: Parcel) -> object:
+        """The files output keeps the evidence too; every other output takes the report alone."""
+        if isinstance(self._output, ReportFiles):
+            return self._output.keep(parcel.report, parcel.capture)
+        return self._output.write(parcel.report)
+
+    def _abandon(self, parcel: Parcel, reason: str) -> None:
+        """The last resort for a report that never could be written."""
+        try:
+            path = ReportFiles(self._fallback).keep(parcel.report, parcel.capture)
+        except OSError as error:
+            whole = parcel.report.to_json(indent=None)
+            self.lost += 1
+            self._say("a report could not be written anywhere", problem=str(error), reason=reason, report_json=whole)
+        else:
+            self._say("a report was put aside", output=self._output.name, reason=reason, file=str(path))
+
+
+class Deliveries:
+    """All outputs of a bench."""
+
+    def __init__(self, outputs: Sequence[Output], *, retry_s: float, keep: int, deadline_s: float, say: Say) -> None:
+        fallback = Path(tempfile.gettempdir()) / "propsoff-unwritten"
+        self._all = [
+            Delivery(output, retry_s=retry_s, keep=keep, deadline_s=deadline_s, say=say, fallback=fallback)
+            for output in outputs
+        ]
+
+    def put(self, parcel: Parcel) -> None:
+        """Hand a report to every output; returns at once."""
+        for delivery in self._all:
+            delivery.put(parcel)
+
+    @property
+    def unwritten(self) -> int:
+        """How many reports wait for any output."""
+        return sum(delivery.unwritten for delivery in self._all)
+
+    @property
+    def lost(self) -> int:
+        """How many reports could be written nowhere; each stands whole in the log."""
+        return sum(delivery.lost for delivery in self._all)
+
+    async def close(self, grace_s: float) -> None:
+        """Finish every output within `grace_s` seconds."""
+        await asyncio.gather(*(delivery.close(grace_s) for delivery in self._all))

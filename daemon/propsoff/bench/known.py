@@ -1,0 +1,55 @@
+"""Boards seen before: which dialect a board spoke, by its USB identity and serial number.
+
+A known board is asked at once, without the listening window. Kept in a small JSON file; a damaged one is put aside and
+costs nothing but the listening window.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from propsoff.outputs.files import replace_file
+from propsoff.ports.facts import Port
+
+_MAX_BOARDS = 10_000
+
+
+class KnownBoards:
+    """`dialect_of` a port, and `remember` it. `path` None keeps them in memory only."""
+
+    def __init__(self, path: Path | None) -> None:
+        self._path = path
+        self._dialects: dict[str, str] = _read(path) if path else {}
+
+    def dialect_of(self, port: Port) -> str | None:
+        """The dialect that this board spoke when it was last seen, or None."""
+        key = _key(port)
+        return self._dialects.get(key) if key else None
+
+    def remember(self, port: Port, dialect: str) -> None:
+        """Note what a board speaks; a board without a serial number is not noted. Raises OSError when it cannot be kept."""
+        key = _key(port)
+        if key is None or self._dialects.get(key) == dialect:
+            return
+        self._dialects.pop(key, None)
+        self._dialects[key] = dialect
+        while len(self._dialects) > _MAX_BOARDS:
+            del self._dialects[next(iter(self._dialects))]
+        if self._path:
+            replace_file(self._path, json.dumps({"format": 1, "boards": self._dialects}, indent=1).encode())
+
+
+def _key(port: Port) -> str | None:
+    usb = port.usb
+    return f"{usb.vid_pid}/{usb.serial_number}" if usb.vid_pid and usb.serial_number else None
+
+
+def _read(path: Path) -> dict[str, str]:
+    try:
+        boards = json.loads(path.read_bytes())["boards"]
+        return {str(key): str(value) for key, value in boards.items()}
+    except FileNotFoundError:
+        return {}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return {}

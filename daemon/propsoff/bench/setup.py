@@ -1,0 +1,154 @@
+"""Putting a bench together from settings: its sources of ports, its policy, its outputs, its watchful loop."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import signal
+from collections.abc import AsyncGenerator, Callable, Iterable, Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, cast
+
+from propsoff.bench.bench import Bench
+from propsoff.bench.delivery import Deliveries, Say
+from propsoff.bench.events import Trouble, Watcher
+from propsoff.bench.known import KnownBoards
+from propsoff.bench.visit import Bay
+from propsoff.exceptions import PluginError
+from propsoff.outputs.files import ReportFiles
+from propsoff.plugins import Plugins
+from propsoff.ports.consent_store import ConsentStore
+from propsoff.ports.facts import Arrival, Departure, Port
+from propsoff.ports.folder import FolderSource
+from propsoff.ports.merging import merged
+from propsoff.ports.named import NamedSource
+from propsoff.ports.policy import Decision, Policy
+from propsoff.ports.sources import PortSource, best_source
+
+if TYPE_CHECKING:
+    from propsoff.library import Toolbox
+    from propsoff.outputs.output import Output
+    from propsoff.settings import Settings
+
+_SNAPSHOT_QUIET_S = 0.4
+
+
+def consent_store(settings: Settings) -> ConsentStore:
+    """The operator's consents of this bench."""
+    return ConsentStore(settings.bench.state / "consents.json")
+
+
+def known_boards(settings: Settings) -> KnownBoards:
+    """The boards that this bench has seen."""
+    return KnownBoards(settings.bench.state / "known-boards.json")
+
+
+def policy_of(tools: Toolbox) -> Policy:
+    """The policy as it stands now. Raises ConfigError when the consents cannot be read."""
+    hints = [hint for dialect in tools.dialects for hint in dialect.hints]
+    return Policy(consent_store(tools.settings).all(), hints)
+
+
+def port_sources(settings: Settings, *, named: Sequence[str] = ()) -> list[PortSource]:
+    """The sources that the settings ask for; what the operator named goes before what the system reports."""
+    sources: list[PortSource] = []
+    if named:
+        sources.append(NamedSource(named))
+    if settings.ports.folder is not None:
+        sources.append(FolderSource(settings.ports.folder))
+    if settings.ports.source == "udev":
+        from propsoff.ports.udev import UdevSource
+
+        sources.append(UdevSource())
+    elif settings.ports.source == "listing":
+        from propsoff.ports.listing import ListingSource
+
+        sources.append(ListingSource(settings.ports.poll_s))
+    elif settings.ports.source == "auto":
+        sources.append(best_source())
+    return sources
+
+
+async def plugin_extras(plugins: Plugins, hook: str, kind: str, settings: Settings) -> list[object]:
+    """What plug-ins add to a bench: port sources or outputs. Nonsense is a failure that names the plug-in."""
+    needs = {"source of ports": "movements", "output": "write"}[kind]
+    extras: list[object] = []
+    for name, answer in await plugins.gather_async(hook, settings=settings):
+        for item in answer if isinstance(answer, Iterable) else (answer,):
+            if callable(getattr(item, needs, None)) and isinstance(getattr(item, "name", None), str):
+                extras.append(item)
+            else:
+                plugins.failures.append(PluginError(name, f"{hook} gave {item!r:.80}, which is no {kind}"))
+    return extras
+
+
+async def attached_ports(settings: Settings, *, on_trouble: Callable[[str], None]) -> list[Port]:
+    """The ports that are plugged in now."""
+    sources = port_sources(settings)
+    here: dict[str, Port] = {}
+    if not sources:
+        return []
+    stream: AsyncGenerator[Arrival | Departure, None] = merged(sources, lambda trouble: on_trouble(str(trouble)))
+    async with contextlib.aclosing(stream):
+        with contextlib.suppress(TimeoutError, StopAsyncIteration):
+            while True:
+                movement = await asyncio.wait_for(anext(stream), _SNAPSHOT_QUIET_S)
+                if isinstance(movement, Arrival):
+                    here[movement.port.device] = movement.port
+                else:
+                    here.pop(movement.port.device, None)
+    return list(here.values())
+
+
+async def run_bench(
+    tools: Toolbox,
+    *,
+    watcher: Watcher,
+    say: Say,
+    named: Sequence[str] = (),
+    out: Path | None = None,
+    stopping: asyncio.Event | None = None,
+) -> int:
+    """Run a bench until `stopping` is set (or SIGINT or SIGTERM comes). The number of reports that could not be written.
+
+    Raises PortError when no source of ports is left.
+    """
+    settings = tools.settings
+    bay = Bay(tools, known_boards(settings), stopping or asyncio.Event())
+    extra_sources = await plugin_extras(tools.plugins, "propsoff_port_sources", "source of ports", settings)
+    extra_outputs = await plugin_extras(tools.plugins, "propsoff_outputs", "output", settings)
+    outputs: list[Output] = [ReportFiles(out or settings.output.folder, sync=settings.output.sync)]
+    deliveries = Deliveries(
+        [*outputs, *cast("list[Output]", extra_outputs)],
+        retry_s=settings.output.retry_s,
+        keep=settings.output.keep,
+        deadline_s=settings.plugins.deadline_s,
+        say=say,
+    )
+
+    def decide(port: Port, attached: Iterable[Port]) -> Decision:
+        return policy_of(tools).decide(port, attached)
+
+    sources = [*port_sources(settings, named=named), *cast("list[PortSource]", extra_sources)]
+    bench = Bench(bay, sources, decide, deliveries, watcher=watcher, say=say)
+    for failure in tools.failures:
+        watcher(Trouble(str(failure)))
+    with _stopped_by_signals(bay.stopping):
+        await bench.run()
+    return deliveries.lost
+
+
+@contextlib.contextmanager
+def _stopped_by_signals(stopping: asyncio.Event) -> Iterator[None]:
+    """SIGINT and SIGTERM set `stopping`, where the event loop can take signals."""
+    loop = asyncio.get_running_loop()
+    taken: list[int] = []
+    for number in (signal.SIGINT, signal.SIGTERM):
+        with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):  # Windows, or not the main thread
+            loop.add_signal_handler(number, stopping.set)
+            taken.append(number)
+    try:
+        yield
+    finally:
+        for number in taken:
+            loop.remove_signal_handler(number)

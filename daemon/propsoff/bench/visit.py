@@ -1,0 +1,144 @@
+"""One visit of one board: open, converse, close, inspect. Whatever happens, there is a capture and a report."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from propsoff import __version__
+from propsoff.bench.known import KnownBoards
+from propsoff.console.capture import Capture, Recorder
+from propsoff.console.conversation import converse
+from propsoff.console.link import Link
+from propsoff.console.timings import Timings
+from propsoff.exceptions import PortError
+from propsoff.outputs.files import visit_stem
+from propsoff.ports.identity import wants_dtr
+from propsoff.ports.opening import OpeningRules, open_when_ready
+
+if TYPE_CHECKING:
+    from propsoff.inspection.report import Report
+    from propsoff.library import Toolbox
+    from propsoff.ports.facts import Port
+
+STOPPED = "propsoff was stopped"
+
+
+@dataclass(frozen=True)
+class Bay:
+    """What every visit needs: the toolbox, the waits, and the boards seen before."""
+
+    tools: Toolbox
+    known: KnownBoards = field(default_factory=lambda: KnownBoards(None))
+    stopping: asyncio.Event = field(default_factory=asyncio.Event)
+
+    @property
+    def waits(self) -> Timings:
+        """The conversation's waits."""
+        return self.tools.settings.waits()
+
+
+@dataclass(frozen=True)
+class Visited:
+    """What a visit left behind. `dialect` is the id of the dialect that the board spoke, or None."""
+
+    report: Report
+    capture: Capture
+    dialect: str | None
+
+
+async def visit(port: Port, bay: Bay) -> Visited:
+    """Inspect the board on a port. Never raises for what a port or a board does: that is in the report."""
+    started = time.time()
+    recorder = Recorder(clock=time.perf_counter, started=started, port=port_texts(port), tool=f"propsoff {__version__}")
+    dialect: str | None = None
+    talk = asyncio.create_task(_talk(port, bay, recorder), name=f"conversation on {port.device}")
+    stopping = asyncio.create_task(bay.stopping.wait())
+    try:
+        await asyncio.wait({talk, stopping}, return_when=asyncio.FIRST_COMPLETED)
+        if not talk.done():
+            talk.cancel()
+        with contextlib.suppress(asyncio.CancelledError):
+            dialect = await talk
+    finally:
+        stopping.cancel()
+        talk.cancel()
+    capture = recorder.capture()
+    if capture.ending is None:
+        recorder.mark(f"end: {STOPPED}")
+        capture = recorder.capture()
+    report = await asyncio.to_thread(bay.tools.inspect, capture)
+    return Visited(_named(report, started, capture), capture, dialect)
+
+
+async def _talk(port: Port, bay: Bay, recorder: Recorder) -> str | None:
+    """Open, converse, close; the id of the dialect that the board spoke."""
+    waits = bay.waits
+    rules = OpeningRules(busy_s=waits.busy_s, settle_s=waits.settle_s, attempt_s=waits.open_s)
+
+    async def opened() -> Link:
+        return await Link.open(port.device, dtr=wants_dtr(port.usb), timings=waits)
+
+    try:
+        link = await open_when_ready(port.device, opened, rules)
+    except PortError as error:
+        recorder.mark(f"end: {error}")
+        return None
+    manners = [dialect.manner for dialect in bay.tools.dialects]
+    try:
+        conversation = await converse(
+            link,
+            manners,
+            recorder,
+            hinted=hinted(port, bay.tools),
+            known=bay.known.dialect_of(port),
+            timings=waits,
+        )
+    finally:
+        await link.close()
+    return conversation.dialect
+
+
+def hinted(port: Port, tools: Toolbox) -> Sequence[str]:
+    """The dialects whose USB hints fit a port, those with a fitting product string first."""
+    from fnmatch import fnmatchcase
+
+    fits: list[tuple[int, str]] = []
+    for dialect in tools.dialects:
+        for hint in dialect.hints:
+            if (hint.vid, hint.pid) == (port.usb.vid, port.usb.pid):
+                named = hint.product is not None and fnmatchcase(port.usb.product or "", hint.product)
+                if named or hint.product is None:
+                    fits.append((0 if named else 1, dialect.id))
+    return tuple(dict.fromkeys(name for _, name in sorted(fits)))
+
+
+def port_texts(port: Port) -> dict[str, str]:
+    """The port's facts as the capture's header keeps them."""
+    usb = port.usb
+    facts = {
+        "device": port.device,
+        "vid": None if usb.vid is None else f"{usb.vid:04x}",
+        "pid": None if usb.pid is None else f"{usb.pid:04x}",
+        "serial_number": usb.serial_number,
+        "manufacturer": usb.manufacturer,
+        "product": usb.product,
+        "path": usb.path,
+        "origin": port.origin,
+        "key": port.key,
+    }
+    return {name: value for name, value in facts.items() if value}
+
+
+def _named(report: Report, started: float, capture: Capture) -> Report:
+    """The report with the name of its capture's file: time, craft, board, and the capture's own hash."""
+    when = datetime.fromtimestamp(started, UTC)
+    serial = report.board_serial or (report.port.serial_number if report.port else None)
+    stem = visit_stem(when, report.craft or report.board, serial, capture.sha256[:8])
+    used = report.capture.model_copy(update={"file": f"{stem}.cast"})
+    return report.model_copy(update={"capture": used})

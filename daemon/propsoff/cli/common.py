@@ -1,0 +1,85 @@
+"""What several commands share: settings from options, standard consoles, exit codes of reports."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from propsoff.cli.main import EXIT_BUG, EXIT_FAILED, EXIT_UNKNOWN
+from propsoff.exceptions import SettingsError
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from propsoff.inspection.report import Report
+    from propsoff.library import Toolbox
+    from propsoff.settings_sources import Loaded
+
+
+def loaded_settings(ctx: click.Context, **options: Any) -> Loaded:
+    """The effective settings; `options` are `section__key=value` of this command, None where not given.
+
+    Sets the log up as the settings say. Raises SettingsError.
+    """
+    from propsoff.logs import configure_logs
+    from propsoff.settings_sources import load_settings
+
+    nested: dict[str, dict[str, Any]] = {}
+    for assignment in ctx.find_root().obj or ():
+        key, equals, value = assignment.partition("=")
+        section, dot, leaf = key.strip().partition(".")
+        if not equals or not dot:
+            raise SettingsError("is not of the form SECTION.KEY=VALUE", source="--set", key=assignment)
+        nested.setdefault(section, {})[leaf] = value
+    for key, value in options.items():
+        if value is not None:
+            section, _, leaf = key.partition("__")
+            nested.setdefault(section, {})[leaf] = value
+    loaded = load_settings(nested)
+    configure_logs(loaded.settings.log.format, loaded.settings.log.level)
+    return loaded
+
+
+def gathered(loaded: Loaded) -> Toolbox:
+    """The toolbox for these settings; what went wrong while it was gathered is said on standard error."""
+    from propsoff.library import toolbox
+
+    tools = toolbox(loaded.settings)
+    for problem in (*tools.failures, *tools.dialect_errors, *tools.sheet_errors):
+        complain(str(problem))
+    return tools
+
+
+def complain(text: str) -> None:
+    """One line on standard error, harmless to a terminal."""
+    from propsoff.outputs.escape import visible
+
+    click.echo(f"propsoff: {visible(text)}", err=True)
+
+
+def screen() -> Console:
+    """The console on standard output."""
+    from propsoff.outputs.terminal import console_for
+
+    return console_for(sys.stdout)
+
+
+def exit_code(reports: Iterable[Report], *, strict: bool = False) -> int:
+    """0 pass or warn (`strict`: pass only), 1 a check failed, 4 a check broke, 3 incomplete or unknown.
+
+    Of several reports the worst counts, in that order: fail, error, incomplete or unknown, pass or warn.
+    """
+    return exit_code_of((report.verdict.value for report in reports), strict=strict)
+
+
+def exit_code_of(verdicts: Iterable[str], *, strict: bool = False) -> int:
+    """As `exit_code`, of verdict words."""
+    seen = set(verdicts)
+    if "fail" in seen or (strict and "warn" in seen):
+        return EXIT_FAILED
+    if "error" in seen:
+        return EXIT_BUG
+    return EXIT_UNKNOWN if seen & {"incomplete", "unknown"} or not seen else 0

@@ -1,0 +1,76 @@
+"""What `propsoff allow`, `deny` and `revoke` share: the operator's consents."""
+
+from __future__ import annotations
+
+import asyncio
+from datetime import UTC, datetime
+from typing import Literal
+
+import click
+
+from propsoff.cli.common import complain, loaded_settings, screen
+from propsoff.exceptions import TargetError
+
+SCOPES = ("board", "kind", "socket")
+
+
+def consent(ctx: click.Context, verdict: Literal["allow", "deny"], port: str | None, scope: str | None, note: str) -> int:
+    """Keep the operator's word on a port, or list all words when no port is named.
+
+    Raises TargetError when the port is not attached, SettingsError when it lacks what the scope needs.
+    """
+    from propsoff.bench.setup import attached_ports, consent_store
+    from propsoff.ports.consent import scopes_for
+
+    loaded = loaded_settings(ctx)
+    store = consent_store(loaded.settings)
+    if port is None:
+        return _list(ctx)
+    attached = asyncio.run(attached_ports(loaded.settings, on_trouble=complain))
+    found = next((each for each in attached if port in (each.device, each.usb.path, each.usb.socket)), None)
+    if found is None:
+        there = ", ".join(each.device for each in attached) or "nothing"
+        raise TargetError(f"{port}: not attached now, so its identity is not known; attached: {there}")
+    scopes = scopes_for(found)
+    if scope is None and not scopes:
+        raise TargetError(f"{port}: it has no USB identity; name it each time instead: propsoff inspect {port}")
+    chosen = next(each for each in SCOPES if each == (scope or scopes[0]))
+    kept = store.add(
+        found,
+        chosen,  # type: ignore[arg-type]  # one of the three words
+        verdict,
+        lambda: datetime.now(UTC),
+        note=note,
+        attached=attached,
+    )
+    click.echo(f"kept: {kept}")
+    if verdict == "allow":
+        click.echo("Boards that this covers are opened and asked for their settings when they are plugged in.")
+    click.echo(f"Take it back with: propsoff revoke {kept.id}")
+    return 0
+
+
+def _list(ctx: click.Context) -> int:
+    from propsoff.bench.setup import consent_store
+    from propsoff.outputs.tables import show_table
+
+    store = consent_store(loaded_settings(ctx).settings)
+    consents = store.all()
+    if not consents:
+        click.echo(f"No consent is kept in {store.path}.")
+        return 0
+    rows = []
+    for each in consents:
+        what = " ".join(
+            part
+            for part in (
+                f"{each.vid:04x}:{each.pid:04x}" if each.vid is not None and each.pid is not None else None,
+                each.serial_number,
+                each.product,
+                each.path,
+            )
+            if part
+        )
+        rows.append((each.id, each.verdict, each.scope, what, each.when, each.note))
+    show_table(screen(), ("id", "word", "scope", "what it covers", "since", "note"), rows)
+    return 0

@@ -1,0 +1,127 @@
+"""The command line: one file per command, each loaded only when it is called."""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib import import_module
+from typing import Any
+
+import click
+
+from propsoff import __version__
+from propsoff.exceptions import ConfigError, PropsoffError, TargetError
+
+EXIT_FAILED = 1
+EXIT_USAGE = 2
+EXIT_UNKNOWN = 3
+EXIT_BUG = 4
+
+COMMANDS = {
+    "watch": "Leave it running: each board that is plugged in is inspected.",
+    "inspect": "Inspect boards or saved captures once.",
+    "batch": "Inspect every capture in a folder tree.",
+    "demo": "No hardware: simulated boards are plugged into a simulated bench.",
+    "ports": "What is attached, and what the policy says of each port.",
+    "allow": "Let a port be opened; or list all such words.",
+    "deny": "Never open a port.",
+    "revoke": "Take back a consent or a refusal.",
+    "checks": "The checks, and what each reads.",
+    "dialects": "The dialects, and where each comes from.",
+    "sheets": "The build sheets, and where each comes from.",
+    "plugins": "What is loaded, from where, and what failed.",
+    "schema": "The JSON Schema of the report.",
+    "settings": "The effective settings, and where each came from.",
+    "sim": "Run simulated boards that any program can open.",
+}
+
+EPILOG = (
+    "Propellers off before a board is connected. "
+    "Exit codes: 0 pass or warn, 1 a check failed, 2 usage or configuration, 3 incomplete or unknown, 4 a check or "
+    "propsoff itself broke."
+)
+
+
+class Commands(click.Group):
+    """A group that knows its commands' names and imports one when it is called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = import_module(f"propsoff.cli.{cmd_name}").command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
+        # click's own suggestion imports every command to list it; the names are enough.
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            from propsoff.tomlfile import nearest
+
+            like = nearest(args[0], COMMANDS)
+            hint = f" Did you mean {like}?" if like else ""
+            raise click.UsageError(f"There is no command {args[0]!r}.{hint}", ctx)
+        return super().resolve_command(ctx, args)
+
+
+@click.group(cls=Commands, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="propsoff")
+@click.option(
+    "--set", "assignments", multiple=True, metavar="KEY=VALUE", help="Set one setting, e.g. timings.listen_s=0."
+)
+@click.pass_context
+def cli(ctx: click.Context, assignments: tuple[str, ...]) -> None:
+    """Plug a flight controller in, get a report: what is right, what is wrong, why it matters, how to put it right."""
+    ctx.obj = assignments
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run the command line and exit with its code."""
+    sys.exit(run(arguments))
+
+
+def run(arguments: list[str] | None = None) -> int:
+    """Run the command line; every outcome has its exit code, and none is a traceback."""
+    try:
+        code = cli.main(arguments, prog_name="propsoff", standalone_mode=False)
+    except click.exceptions.Abort:
+        return _say("stopped", 128 + 2)
+    except click.ClickException as error:
+        error.show()
+        return EXIT_USAGE
+    except (ConfigError, TargetError) as error:
+        return _say(str(error), EXIT_USAGE)
+    except PropsoffError as error:
+        return _say(str(error), EXIT_UNKNOWN)
+    except BrokenPipeError:
+        # The reader of our output went away (`| head`); Python would complain once more when it flushes at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return _say("stopped", 128 + 2)
+    except Exception as error:  # noqa: BLE001  the last line of defence: a fault of ours still ends in words
+        return _bug(error)
+    return code if isinstance(code, int) else 0
+
+
+def _say(text: str, code: int) -> int:
+    from propsoff.outputs.escape import visible
+
+    click.echo(f"propsoff: {visible(text)}", err=True)
+    return code
+
+
+def _bug(error: Exception) -> int:
+    """A fault of ours: the trace goes into a file, one line to the person."""
+    import tempfile
+    import traceback
+
+    with tempfile.NamedTemporaryFile("w", prefix="propsoff-fault-", suffix=".txt", delete=False) as file:
+        traceback.print_exception(error, file=file)
+    what = f"{type(error).__name__}: {error}"
+    return _say(f"a fault in propsoff itself: {what}. Please report it with the file {file.name}", EXIT_BUG)

@@ -1,0 +1,324 @@
+"""Decoders: from what a console writes to the value of a canonical fact, and back.
+
+A decoder is pure. What it cannot take becomes a `Fault` that says why: never an exception, never a default. Values from a
+JSON document arrive as they stand there (text, `Decimal`, true/false, list), everything else as text.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+from typing import Protocol
+
+from propsoff.dialects.units import Scale
+
+Raw = str | Decimal | bool | list["Raw"] | dict[str, "Raw"] | None
+_NUMBER = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?")
+_LONGEST = 40
+_LARGEST_EXPONENT = 30
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Why a value could not be taken."""
+
+    why: str
+
+
+class Decoder(Protocol):
+    """One way to read a value, and to say it."""
+
+    def read(self, raw: Raw) -> object:
+        """The canonical value, or a `Fault`."""
+
+    def say(self, value: object) -> str | None:
+        """The board's word for a canonical value, None when it has none. Reading it back gives the value."""
+
+
+def shown(raw: object) -> str:
+    """A value as it is quoted in a problem: short."""
+    text = str(raw).lower() if isinstance(raw, bool) else repr(raw) if isinstance(raw, str) else str(raw)
+    return text if len(text) <= _LONGEST else text[: _LONGEST - 3] + "..."
+
+
+def word_of(raw: Raw) -> str | None:
+    """The text of a scalar as the console wrote it, None for lists, objects and null."""
+    if isinstance(raw, str):
+        return raw
+    if isinstance(raw, bool):
+        return "true" if raw else "false"
+    return format(raw, "f") if isinstance(raw, Decimal) and abs(raw.adjusted()) <= _LARGEST_EXPONENT else None
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """Text as it stands; `lower` folds it to lower case."""
+
+    lower: bool = False
+
+    def read(self, raw: Raw) -> object:
+        text = word_of(raw)
+        if text is None or isinstance(raw, bool):
+            return Fault(f"expected text, found {shown(raw)}")
+        return text.lower() if self.lower else text
+
+    def say(self, value: object) -> str | None:
+        return value if isinstance(value, str) and value.isprintable() else None
+
+
+@dataclass(frozen=True, slots=True)
+class Integer:
+    """A whole number in a base of 2..36, behind a `prefix` such as ``0x``."""
+
+    base: int = 10
+    prefix: str = ""
+
+    def read(self, raw: Raw) -> object:
+        text = word_of(raw)
+        if text is None or isinstance(raw, bool):
+            return Fault(f"expected a whole number, found {shown(raw)}")
+        digits = text.removeprefix(self.prefix)
+        wanted = f"a whole number in base {self.base}" + (f" behind {self.prefix!r}" if self.prefix else "")
+        plain = digits[1:] if digits[:1] in ("+", "-") and not self.prefix else digits
+        # int() also takes blanks, underscores and other scripts' digits, which no console writes on purpose.
+        if not text.startswith(self.prefix) or len(plain) > _LONGEST or not (plain.isascii() and plain.isalnum()):
+            return Fault(f"expected {wanted}, found {shown(raw)}")
+        try:
+            return int(digits, self.base)
+        except ValueError:
+            return Fault(f"expected {wanted}, found {shown(raw)}")
+
+    def say(self, value: object) -> str | None:
+        if isinstance(value, bool) or not isinstance(value, int) or (value < 0 and self.prefix):
+            return None
+        digits = ""
+        rest = abs(value)
+        while rest or not digits:
+            rest, digit = divmod(rest, self.base)
+            digits = "0123456789abcdefghijklmnopqrstuvwxyz"[digit] + digits
+        return ("-" if value < 0 else "") + self.prefix + digits
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number, scaled to the unit of the fact.
+
+    `whole`: the fact is a whole number; a scaled value that is none is a fault (a reciprocal is rounded). `suffix`: text
+    written against the number. For saying: `decimals` at least, and `board_whole` when the board takes whole numbers only.
+    """
+
+    whole: bool
+    suffix: str = ""
+    scale: Scale = field(default=Scale())
+    decimals: int = 0
+    board_whole: bool = False
+
+    def read(self, raw: Raw) -> object:
+        number = self._plain(raw)
+        if number is None:
+            wanted = f"a number followed by {self.suffix!r}" if self.suffix else "a number"
+            return Fault(f"expected {wanted}, found {shown(raw)}")
+        scaled = self.scale.to_fact(number)
+        if scaled is None:
+            return Fault(f"{shown(raw)} has no reciprocal")
+        if not self.whole:
+            return float(scaled)
+        if scaled.denominator != 1 and not self.scale.reciprocal:
+            return Fault(f"expected a whole number, found {shown(raw)}")
+        return round(scaled)
+
+    def _plain(self, raw: Raw) -> Decimal | None:
+        if isinstance(raw, str):
+            if len(raw) > _LONGEST or not raw.endswith(self.suffix):
+                return None
+            text = raw[: len(raw) - len(self.suffix)].rstrip() if self.suffix else raw
+            return Decimal(text) if _NUMBER.fullmatch(text) else None
+        if not isinstance(raw, Decimal) or self.suffix or abs(raw.adjusted()) > _LARGEST_EXPONENT:
+            return None
+        return raw
+
+    def say(self, value: object) -> str | None:
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+            return None
+        number = self.scale.to_board(Fraction(repr(value)))
+        if number is None or (self.board_whole and number.denominator != 1):
+            return None
+        text = _decimal(number, self.decimals)
+        return text + self.suffix if text is not None and self.read(text + self.suffix) == value else None
+
+
+def _decimal(number: Fraction, decimals: int) -> str | None:
+    """The number in decimal notation with at least so many decimals, None when that needs more than nine."""
+    for places in range(decimals, 10):
+        scaled = number * 10**places
+        if scaled.denominator == 1:
+            digits = str(abs(scaled.numerator)).rjust(places + 1, "0")
+            whole, part = digits[: len(digits) - places], digits[len(digits) - places :]
+            return ("-" if scaled < 0 else "") + whole + (f".{part}" if part else "")
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class YesNo:
+    """True or false in the board's words; the first of each is the one that is said."""
+
+    yes: tuple[str, ...] = ("true",)
+    no: tuple[str, ...] = ("false",)
+
+    def read(self, raw: Raw) -> object:
+        text = word_of(raw)
+        if text in self.yes:
+            return True
+        if text in self.no:
+            return False
+        return Fault(f"expected {' or '.join(repr(word) for word in (*self.yes, *self.no))}, found {shown(raw)}")
+
+    def say(self, value: object) -> str | None:
+        return (self.yes if value else self.no)[0] if isinstance(value, bool) else None
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A word that stands for a canonical one. With `keep`, a word that is not listed stands for itself."""
+
+    words: Mapping[str, str]
+    keep: bool = False
+
+    def read(self, raw: Raw) -> object:
+        text = word_of(raw)
+        if text is None:
+            return Fault(f"expected a word, found {shown(raw)}")
+        found = self.words.get(text)
+        if found is not None:
+            return found
+        if self.keep and text:
+            return text
+        known = ", ".join(repr(word) for word in self.words)
+        return Fault(f"no known word: {shown(raw)}" + (f" (known: {known})" if len(known) <= 160 else ""))
+
+    def say(self, value: object) -> str | None:
+        for word, meaning in self.words.items():
+            if meaning == value:
+                return word
+        kept = self.keep and isinstance(value, str) and value and value not in self.words
+        return value if kept and isinstance(value, str) else None
+
+
+@dataclass(frozen=True, slots=True)
+class Letters:
+    """The channel order in one letter an axis, numbers for the rest: ``AETR1234``. `letters`: the board's to A, E, T and R."""
+
+    letters: Mapping[str, str]
+
+    def read(self, raw: Raw) -> object:
+        if not isinstance(raw, str) or len(raw) > _LONGEST:
+            return Fault(f"expected the letters of the channel order, found {shown(raw)}")
+        axes: list[str] = []
+        for part in re.findall(r"[0-9]+|[^0-9]", raw):
+            if part.isdigit():
+                axes += _numbers(part)
+            elif part in self.letters:
+                axes.append(self.letters[part])
+            else:
+                return Fault(f"no axis has the letter {part!r}: {shown(raw)}")
+        return _order(axes, raw)
+
+    def say(self, value: object) -> str | None:
+        back = {axis: letter for letter, axis in self.letters.items()}
+        if not isinstance(value, str):
+            return None
+        text = "".join(back.get(char, char) for char in value)
+        return text if self.read(text) == value else None
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """The channel order as names in a list, numbers for the rest: ``roll,pitch,throttle,yaw,1,2``. `names`: to A, E, T, R."""
+
+    names: Mapping[str, str]
+    separator: str = ","
+
+    def read(self, raw: Raw) -> object:
+        items = _items(raw, self.separator)
+        if items is None:
+            return Fault(f"expected the axes in order, found {shown(raw)}")
+        axes: list[str] = []
+        for item in items:
+            name = word_of(item) or ""
+            if not (name in self.names or (name.isascii() and name.isdigit() and len(name) < 3)):
+                return Fault(f"no axis has the name {shown(item)}")
+            axes.append(self.names.get(name, name))
+        return _order(axes, raw)
+
+    def say(self, value: object) -> str | None:
+        back = {axis: name for name, axis in self.names.items()}
+        if not isinstance(value, str):
+            return None
+        parts = [axis for part in re.findall(r"[0-9]+|[^0-9]", value) for axis in (_numbers(part) if part.isdigit() else [part])]
+        text = self.separator.join(back.get(part, part) for part in parts)
+        return text if self.read(text) == value else None
+
+
+def _numbers(digits: str) -> list[str]:
+    """``123`` is 1, 2, 3; ``8910`` is 8, 9, 10: numbers that count up are taken whole, others digit by digit."""
+    counted: list[str] = []
+    at, following = 0, int(digits[0])
+    while at < len(digits) and digits.startswith(str(following), at):
+        counted.append(str(following))
+        at += len(str(following))
+        following += 1
+    return counted if at == len(digits) else list(digits)
+
+
+def _order(axes: list[str], raw: Raw) -> object:
+    for axis in "AETR":
+        if axes.count(axis) != 1:
+            return Fault(f"axis {axis} stands {axes.count(axis)} times in the channel order: {shown(raw)}")
+    twice = next((axis for axis in axes if axes.count(axis) > 1), None)
+    return Fault(f"channel {twice} stands twice in the channel order: {shown(raw)}") if twice else "".join(axes)
+
+
+def _items(raw: Raw, separator: str) -> list[Raw] | None:
+    if isinstance(raw, list):
+        return raw
+    if not isinstance(raw, str):
+        return None
+    if separator.strip():
+        return [part.strip() for part in raw.split(separator)] if raw.strip() else []
+    return list(raw.split())
+
+
+@dataclass(frozen=True, slots=True)
+class ListOf:
+    """Several values: a list of a JSON document, or text with a `separator` (a blank: any run of blanks).
+
+    An empty list stands for `empty`.
+    """
+
+    each: Decoder
+    separator: str = ","
+    empty: tuple[str, ...] = ()
+
+    def read(self, raw: Raw) -> object:
+        items = _items(raw, self.separator)
+        if items is None:
+            return Fault(f"expected a list, found {shown(raw)}")
+        taken: list[object] = []
+        for item in items:
+            value = self.each.read(item)
+            if isinstance(value, Fault):
+                return value
+            taken.append(value)
+        return tuple(taken) if items else self.empty
+
+    def say(self, value: object) -> str | None:
+        values = (value,) if isinstance(value, str) else value
+        if not isinstance(values, (tuple, list)) or not values:
+            return None
+        said = [self.each.say(item) for item in values]
+        text = self.separator.join(word for word in said if word is not None)
+        return text if None not in said and self.read(text) == tuple(values) else None

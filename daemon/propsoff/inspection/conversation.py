@@ -1,0 +1,104 @@
+"""What a conversation came to: its numbers, and whether it reached its end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from propsoff.console.capture import bytes_of
+from propsoff.inspection.report import Conversation, ExchangeSummary, PhaseTiming, plain
+
+if TYPE_CHECKING:
+    from propsoff.console.capture import Capture
+    from propsoff.console.manner import Exchange, Manner
+
+_REPLUG = "Check cable and plug, then plug the board in again."
+_AGAIN = "Inspect the board again; when it stops at the same place, keep this capture for whoever maintains the dialect."
+
+
+@dataclass(frozen=True)
+class Ending:
+    """Whether the conversation reached its end, in words, and what to do when it did not."""
+
+    complete: bool
+    words: str
+    next_steps: tuple[str, ...] = ()
+
+
+def conversation_of(capture: Capture, exchanges: Sequence[Exchange], manner: Manner | None) -> Conversation:
+    """The conversation in numbers. `manner` is None when nobody knows whom we spoke to: then all that was sent counts."""
+    sent = [(event.time_s, bytes_of(event.text)) for event in capture.events if event.code == "i"]
+    received = sum(len(bytes_of(event.text)) for event in capture.events if event.code == "o")
+    before = [data for time_s, data in sent if time_s <= _identified_at(capture, manner)]
+    recorded = capture.origin == "recorded"
+    return Conversation(
+        bytes_sent=sum(len(data) for _, data in sent),
+        bytes_received=received,
+        bytes_before_identification=sum(map(len, before)) if recorded else None,
+        writes_before_identification=len(before) if recorded else None,
+        exchanges=tuple(
+            ExchangeSummary(command=plain(one.command), state=one.state, why=plain(one.why), lines=len(one.lines))
+            for one in exchanges
+        ),
+        phases=tuple(_phases(capture)),
+    )
+
+
+def _identified_at(capture: Capture, manner: Manner | None) -> float:
+    """When the board was identified: at the marker that says so, else when the first reply to the identity command began."""
+    asked = False
+    for event in capture.events:
+        if event.code == "m" and event.text.startswith("identified"):
+            return event.time_s
+        if event.code == "i" and manner is not None:
+            if asked:
+                return last
+            asked = manner.identify.command.encode() in bytes_of(event.text)
+            last = event.time_s
+    return float("inf")
+
+
+def _phases(capture: Capture) -> Iterator[PhaseTiming]:
+    """From each marker to the next: the recorder's own words for the steps."""
+    marks = [event for event in capture.events if event.code == "m"]
+    end = capture.events[-1].time_s if capture.events else 0.0
+    for mark, until in zip(marks, [*(mark.time_s for mark in marks[1:]), end], strict=True):
+        if not mark.text.startswith("end: "):
+            yield PhaseTiming(phase=plain(mark.text)[:120], seconds=max(0.0, round(until - mark.time_s, 6)))
+
+
+def ending_of(capture: Capture, exchanges: Sequence[Exchange], manner: Manner) -> Ending:
+    """Whether everything that had to be read was read to its end."""
+    if capture.ending not in (None, "done"):
+        return _broke_off(str(capture.ending))
+    for query in manner.reads:
+        if not query.required:
+            continue
+        replies = [one for one in exchanges if one.command == query.command]
+        if not replies and capture.origin == "recorded":
+            return _broke_off(f"the conversation ended before {query.command!r} was asked")
+        if replies and all(one.state == "cut" for one in replies):
+            return _broke_off(f"the reply to {query.command!r} stops short: {replies[-1].why or 'its end was not seen'}")
+    if capture.origin == "pasted":
+        return Ending(True, "Text that somebody pasted; the board itself was not asked.")
+    return Ending(True, "The conversation reached its end.")
+
+
+def _broke_off(reason: str) -> Ending:
+    return Ending(False, f"The conversation broke off: {plain(reason)}.".replace("..", "."), (_REPLUG, _AGAIN))
+
+
+def unrecognised(capture: Capture, reason: str) -> Ending:
+    """Nobody knows what this console speaks."""
+    heard = any(event.code == "o" and event.text for event in capture.events)
+    broke = "" if capture.ending in (None, "done") else f" The conversation ended: {plain(str(capture.ending))}."
+    words = f"The console was not recognised: {plain(reason)}.{broke}"
+    if heard:
+        steps = (
+            "See which dialects there are with `propsoff dialects`.",
+            "Write a dialect for this firmware, with this capture as the material: see the guide to dialects.",
+        )
+    else:
+        steps = (_REPLUG, "Make sure that the cable carries data, and that the board starts its firmware, not its bootloader.")
+    return Ending(False, words.replace("..", "."), steps)

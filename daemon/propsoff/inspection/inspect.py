@@ -1,0 +1,124 @@
+"""From a capture to a report: a pure function of (capture, dialects, sheets, checks, clock)."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from propsoff.dialects.read import read_craft
+from propsoff.dialects.recognise import explain
+from propsoff.exceptions import SheetError
+from propsoff.inspection.case import Case
+from propsoff.inspection.conversation import conversation_of, ending_of, unrecognised
+from propsoff.inspection.document import build_report, shown_lines
+from propsoff.inspection.finding import Finding, Outcome
+from propsoff.inspection.mishap import expectation_unexamined, sheet_undecided, sheet_unread, sheet_unsure
+from propsoff.inspection.report import PluginUsed, PortIdentity, Report
+from propsoff.inspection.runner import CheckRunner
+from propsoff.sheets.choose import Chosen, choose
+
+if TYPE_CHECKING:
+    from propsoff.console.capture import Capture
+    from propsoff.craft.model import Craft
+    from propsoff.dialects.model import Dialect
+    from propsoff.exceptions import ConfigError
+    from propsoff.inspection.check import Check
+    from propsoff.sheets.model import BuildSheet
+
+    Runner = Callable[[Sequence[Check], Callable[[Check], Case]], list[Finding]]
+
+
+def inspect_capture(
+    capture: Capture,
+    *,
+    dialects: Sequence[Dialect],
+    sheets: Sequence[BuildSheet],
+    checks: Sequence[Check],
+    clock: Callable[[], float] = time.time,
+    port: PortIdentity | None = None,
+    file: str | None = None,
+    plugins: Sequence[PluginUsed] = (),
+    sheet_errors: Sequence[ConfigError] = (),
+    notes: Sequence[Finding] = (),
+    left_out: Sequence[Check] = (),
+    runner: Runner | None = None,
+) -> Report:
+    """The report of one conversation. Never raises for what a board, a sheet or a check does.
+
+    `clock` gives Unix time in seconds. `port` defaults to what the capture's header says; `file` is the capture's file name.
+    `sheet_errors` are sheets that could not be read: each becomes an `error` finding of the id `build-sheet`, so that no
+    report passes against the wrong sheet. `notes` are findings of the caller's own, put first. `left_out` are checks that
+    the operator does not want: each gives a `skipped` finding. `runner` runs the checks in isolation: keep one
+    `CheckRunner` for many inspections; a fresh one is made when None.
+    """
+    created = clock()
+    texts = port if port is not None else PortIdentity.from_texts(capture.port)
+    recognition = explain(capture, dialects)
+    findings = [*notes, *(sheet_unread(error) for error in sheet_errors)]
+    if recognition.dialect is None:
+        return build_report(
+            capture,
+            created=created,
+            port=texts,
+            file=file,
+            plugins=plugins,
+            findings=findings,
+            conversation=conversation_of(capture, (), None),
+            ending=unrecognised(capture, recognition.reason),
+        )
+    reading = read_craft(capture, recognition.dialect)
+    craft = reading.craft
+    lines = shown_lines(capture)
+    chosen, doubts = _choose(sheets, craft)
+    findings += doubts
+
+    def make_case(check: Check) -> Case:
+        return Case(check, craft, chosen.sheet, reading.dialect, lines)
+
+    findings += (runner or CheckRunner())(checks, make_case)
+    findings += [_left_out(check) for check in left_out]
+    findings += _unexamined(chosen.sheet, [*checks, *left_out])
+    return build_report(
+        capture,
+        created=created,
+        port=texts,
+        file=file,
+        plugins=plugins,
+        findings=findings,
+        conversation=conversation_of(capture, reading.exchanges, reading.dialect.manner),
+        ending=ending_of(capture, reading.exchanges, reading.dialect.manner),
+        craft=craft,
+        dialect=reading.dialect,
+        chosen=chosen,
+    )
+
+
+def _choose(sheets: Sequence[BuildSheet], craft: Craft) -> tuple[Chosen, list[Finding]]:
+    """The sheet for this craft, and findings where it is in doubt; then the house defaults stand in."""
+    try:
+        chosen = choose(sheets, craft)
+    except SheetError as error:
+        return Chosen(_fallback(sheets), f"house defaults stand in: {error}"), [sheet_undecided(error)]
+    return chosen, [sheet_unsure(chosen.undecided)] if chosen.undecided else []
+
+
+def _fallback(sheets: Sequence[BuildSheet]) -> BuildSheet:
+    from propsoff.sheets.catalogue import built_in_sheets
+
+    return next((sheet for sheet in sheets if sheet.built_in and sheet.house_default), built_in_sheets()[0])
+
+
+def _left_out(check: Check) -> Finding:
+    return Finding(check=check.id, outcome=Outcome.SKIPPED, summary="left out by the settings of this bench", why=check.why)
+
+
+def _unexamined(sheet: BuildSheet, checks: Sequence[Check]) -> list[Finding]:
+    """What the sheet expects and no check reads: that must not look like a pass."""
+    reads = [read for check in checks for read in check.reads]
+    missed = [
+        fact for fact in sheet.reads() if not any(fact == read or fact.startswith(f"{read}.") for read in reads)
+    ]
+    return [expectation_unexamined(missed, sheet.name)] if missed else []
+
+

@@ -1,0 +1,87 @@
+"""Running somebody else's code with a deadline: in a thread of its own, with an event loop there when it is async.
+
+A thread cannot be killed. One that does not come back is asked to stop (an exception is raised inside it, which ends any
+loop written in Python) and left behind; being a daemon thread it never holds up the exit.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import ctypes
+import inspect
+import threading
+from collections.abc import Awaitable, Callable
+from concurrent.futures import Future
+from typing import Any
+
+
+class NotBackError(Exception):
+    """A call did not come back within its deadline."""
+
+
+class _AbandonedError(BaseException):
+    """Raised inside a thread whose caller no longer waits."""
+
+
+async def _awaited(value: Awaitable[Any]) -> Any:
+    return await value
+
+
+def _called(call: Callable[[], Any]) -> Any:
+    """The result of a call: awaited when it is async, listed when it is a generator, so that its body runs here."""
+    value = call()
+    if inspect.isawaitable(value):
+        value = asyncio.run(_awaited(value))
+    return list(value) if inspect.isgenerator(value) else value
+
+
+def _work(call: Callable[[], Any], answer: Future[Any]) -> None:
+    value: Any = None
+    wrong: BaseException | None = None
+    try:
+        value = _called(call)
+    except _AbandonedError:
+        return
+    except (SystemExit, KeyboardInterrupt) as error:
+        wrong = RuntimeError(f"tried to end the program with {type(error).__name__}")
+    except BaseException as error:  # noqa: BLE001  handed to the caller, who names the culprit
+        wrong = error
+    if not answer.set_running_or_notify_cancel():
+        return
+    if wrong is None:
+        answer.set_result(value)
+    else:
+        answer.set_exception(wrong)
+
+
+def start_bounded(call: Callable[[], Any]) -> tuple[threading.Thread, Future[Any]]:
+    """Start `call` in a daemon thread; its result, or whatever it raised, is in the future."""
+    answer: Future[Any] = Future()
+    thread = threading.Thread(target=_work, args=(call, answer), name="propsoff-plugin", daemon=True)
+    thread.start()
+    return thread, answer
+
+
+def abandon(thread: threading.Thread) -> None:
+    """Ask a thread that does not come back to stop. Best effort: a call into C is not interrupted."""
+    if thread.ident is not None and thread.is_alive():
+        ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread.ident), ctypes.py_object(_AbandonedError))
+
+
+async def run_bounded(call: Callable[[], Any], deadline_s: float) -> Any:
+    """The result of `call` (awaited where it is async), run off the event loop.
+
+    Raises NotBackError after `deadline_s` seconds, or what the call raised.
+    """
+    thread, answer = start_bounded(call)
+    waiting = asyncio.wrap_future(answer)
+    try:
+        done, _ = await asyncio.wait({waiting}, timeout=deadline_s)
+    except asyncio.CancelledError:
+        abandon(thread)
+        raise
+    if not done:
+        waiting.cancel()
+        abandon(thread)
+        raise NotBackError
+    return waiting.result()

@@ -1,0 +1,152 @@
+"""propsoff as a library: everything that an inspection needs, gathered once, and one call for a file or a port."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import platformdirs
+
+from propsoff.console.capture import Capture, load_capture
+from propsoff.dialects.catalogue import catalogue as dialect_catalogue
+from propsoff.dialects.model import Dialect
+from propsoff.exceptions import ConfigError, PluginError, PropsoffError
+from propsoff.inspection.check import Check
+from propsoff.inspection.finding import Finding, Outcome
+from propsoff.inspection.inspect import inspect_capture
+from propsoff.inspection.report import PluginUsed, Report
+from propsoff.inspection.runner import CheckRunner
+from propsoff.plugins import OwnedCheck, PluginInfo, Plugins, build_plugins, gather_checks, gather_paths
+from propsoff.settings import Settings
+from propsoff.sheets.catalogue import catalogue as sheet_catalogue
+from propsoff.sheets.model import BuildSheet
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+
+@dataclass(frozen=True)
+class Toolbox:
+    """What an inspection needs: dialects, sheets and checks, from wherever they came, and what went wrong on the way."""
+
+    settings: Settings
+    plugins: Plugins = field(repr=False)
+    checks: tuple[OwnedCheck, ...]
+    dialects: tuple[Dialect, ...]
+    sheets: tuple[BuildSheet, ...]
+    dialect_errors: tuple[PropsoffError, ...] = ()
+    sheet_errors: tuple[ConfigError, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    @property
+    def infos(self) -> Sequence[PluginInfo]:
+        """The plug-ins that were found."""
+        return self.plugins.infos
+
+    @property
+    def failures(self) -> Sequence[PluginError]:
+        """The plug-ins that failed, and how."""
+        return self.plugins.failures
+
+    def inspect(self, capture: Capture, *, file: str | None = None, clock: Callable[[], float] | None = None) -> Report:
+        """The report of one conversation; `file` is the name of the capture's file, `clock` gives Unix time in seconds."""
+        import time
+
+        loaded = [info for info in self.infos if info.problem is None]
+        return inspect_capture(
+            capture,
+            dialects=self.dialects,
+            sheets=self.sheets,
+            checks=[owned.check for owned in self.checks],
+            clock=clock or time.time,
+            file=file,
+            plugins=[PluginUsed(name=info.name, version=info.version) for info in loaded],
+            sheet_errors=self.sheet_errors,
+            notes=self._plugin_findings(),
+            runner=CheckRunner(deadline_s=self.settings.checks.deadline_s),
+        )
+
+    def _plugin_findings(self) -> list[Finding]:
+        """A plug-in that failed takes its checks with it: that must not look like a pass."""
+        return [
+            Finding(
+                check="plug-in",
+                outcome=Outcome.ERROR,
+                summary=str(failure)[:400],
+                why="Checks that it brings did not run, so this craft was not fully inspected.",
+                sources=(),
+            )
+            for failure in self.failures
+        ]
+
+
+def toolbox(settings: Settings | None = None, *, plugins: Plugins | None = None) -> Toolbox:
+    """Gather plug-ins, checks, dialects and sheets. Must not be called from a running event loop.
+
+    Raises SettingsError for settings that are wrong or skip a check that does not exist; every other fault is in the toolbox.
+    """
+    from propsoff.settings_sources import load_settings
+
+    settings = settings or load_settings().settings
+    plugins = plugins or build_plugins(third_party=settings.plugins.third_party)
+    checks = gather_checks(plugins)
+    _refuse_unknown_skips(settings, checks)
+    user = platformdirs.user_config_path("propsoff")
+    dialects = dialect_catalogue(
+        plugins=[path for _, path in gather_paths(plugins, "propsoff_dialects")],
+        user=[user / "dialects", *settings.checks.dialects],
+    )
+    sheets = sheet_catalogue(
+        plugins=[path for _, path in gather_paths(plugins, "propsoff_sheets")],
+        user=[user / "sheets", *settings.checks.sheets],
+    )
+    return Toolbox(
+        settings,
+        plugins,
+        tuple(owned for owned in checks if owned.check.id not in settings.checks.skip),
+        dialects.dialects,
+        sheets.sheets,
+        dialects.errors,
+        sheets.errors,
+        (*dialects.notes, *sheets.notes),
+    )
+
+
+def _refuse_unknown_skips(settings: Settings, checks: Sequence[OwnedCheck]) -> None:
+    from propsoff.exceptions import SettingsError
+    from propsoff.tomlfile import nearest
+
+    known = [owned.check.id for owned in checks]
+    for skipped in settings.checks.skip:
+        if skipped not in known:
+            like = nearest(skipped, known)
+            hint = f"did you mean {like}?" if like else "see `propsoff checks`"
+            raise SettingsError(f"there is no check {skipped!r}", key="checks.skip", hint=hint)
+
+
+def inspect_file(path: str | Path, *, tools: Toolbox | None = None) -> Report:
+    """Inspect a saved capture (`.cast`, or text pasted from a terminal).
+
+    Raises CaptureError when the file cannot be read. `tools` is gathered afresh when None: keep one for many files.
+    """
+    file = Path(path)
+    return (tools or toolbox()).inspect(load_capture(file), file=file.name)
+
+
+def inspect_port(device: str, *, tools: Toolbox | None = None) -> Report:
+    """Inspect the board on a device path or pyserial URL, once. Naming it is the consent to open it.
+
+    Raises PortError when it cannot be opened. Must not be called from a running event loop.
+    """
+    import asyncio
+
+    from propsoff.bench.visit import Bay, visit
+    from propsoff.ports.named import named_port
+
+    async def once() -> Report:
+        return (await visit(await named_port(device), Bay(tools or gathered))).report
+
+    gathered = tools or toolbox()
+    return asyncio.run(once())

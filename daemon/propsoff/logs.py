@@ -1,0 +1,58 @@
+"""The log: structlog on standard error, key=value on a terminal, JSON otherwise, everything from outside escaped."""
+
+from __future__ import annotations
+
+import logging
+import sys
+from collections.abc import MutableMapping
+from typing import IO, Any, Literal
+
+import structlog
+
+from propsoff.outputs.escape import visible
+
+_MAX_TEXT = 4000
+_LEVELS = {"debug": logging.DEBUG, "info": logging.INFO, "warning": logging.WARNING, "error": logging.ERROR}
+
+
+def _escaped(value: Any) -> Any:
+    if isinstance(value, str):
+        return visible(value, _MAX_TEXT)
+    if isinstance(value, dict):
+        return {_escaped(key): _escaped(each) for key, each in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_escaped(each) for each in value]
+    return value if isinstance(value, (int, float, bool, type(None))) else visible(str(value), _MAX_TEXT)
+
+
+def escape_values(_: Any, __: str, event: MutableMapping[str, Any]) -> MutableMapping[str, Any]:
+    """A structlog processor: what a board sent never reaches a terminal or a log as it came.
+
+    A whole report, logged because it could be written nowhere else, is JSON already and stays whole.
+    """
+    return {key: value if key in {"exc_info", "report_json"} else _escaped(value) for key, value in event.items()}
+
+
+def configure_logs(
+    form: Literal["auto", "text", "json"] = "auto", level: str = "info", stream: IO[str] | None = None
+) -> None:
+    """Set the log up for this process. `stream` is standard error by default."""
+    out = stream or sys.stderr
+    text = form == "text" or (form == "auto" and out.isatty())
+    renderer: Any = (
+        structlog.processors.KeyValueRenderer(key_order=["timestamp", "level", "event"], repr_native_str=False)
+        if text
+        else structlog.processors.JSONRenderer()
+    )
+    structlog.configure(
+        processors=[
+            structlog.processors.add_log_level,
+            structlog.processors.TimeStamper(fmt="iso", utc=True),
+            structlog.processors.format_exc_info,
+            escape_values,
+            renderer,
+        ],
+        wrapper_class=structlog.make_filtering_bound_logger(_LEVELS[level]),
+        logger_factory=structlog.PrintLoggerFactory(out),
+        cache_logger_on_first_use=False,
+    )

@@ -1,0 +1,152 @@
+"""All settings and all timings, each named and commented; where they come from is in `settings_sources.py`.
+
+Rising order: built-in values, the system's propsoff.toml, the user's, the working folder's, PROPSOFF_* variables
+(`PROPSOFF_TIMINGS__LISTEN_S=0`), options of the command line.
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, Literal
+
+import platformdirs
+from pydantic import BaseModel, ConfigDict, Field, create_model
+from pydantic_settings import BaseSettings, SettingsConfigDict
+
+from propsoff.console.timings import Timings
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+Seconds = Annotated[float, Field(ge=0, le=3600, allow_inf_nan=False)]
+Count = Annotated[int, Field(ge=0, le=1_000_000)]
+
+
+class Section(BaseModel):
+    """A table of propsoff.toml."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class BenchSection(Section):
+    """The bench itself."""
+
+    name: str = Field(default="bench", description="What this bench is called in reports.", min_length=1, max_length=80)
+    state: Path = Field(
+        default_factory=lambda: platformdirs.user_state_path("propsoff"),
+        description="Folder for the operator's consents and the dialects of known boards.",
+    )
+    grace_s: Seconds = Field(default=10.0, description="How long a stop waits for a report that is being written.")
+
+
+class PortsSection(Section):
+    """Which ports are watched, and how."""
+
+    source: Literal["auto", "udev", "listing", "none"] = Field(
+        default="auto", description="auto: udev where there is one, else a listing that is polled; none: folders only."
+    )
+    folder: Path | None = Field(default=None, description="A folder of links that is watched; each link is a port.")
+    poll_s: Seconds = Field(default=1.0, description="How often the listing is polled.")
+
+
+class OutputSection(Section):
+    """Where reports and captures go."""
+
+    folder: Path = Field(
+        default_factory=lambda: platformdirs.user_data_path("propsoff") / "reports",
+        description="Folder for reports (.json) and captures (.cast).",
+    )
+    retry_s: Seconds = Field(
+        default=5.0, description="How long to wait before a report that could not be written is tried again."
+    )
+    keep: Count = Field(default=500, description="How many unwritten reports are kept in memory at the most.")
+    sync: bool = Field(default=True, description="Force each report to the disk before it counts as written.")
+
+
+class ChecksSection(Section):
+    """Which checks run."""
+
+    skip: tuple[str, ...] = Field(default=(), description="Ids of checks that do not run.")
+    deadline_s: Seconds = Field(default=5.0, description="How long one check may take.")
+    sheets: tuple[Path, ...] = Field(default=(), description="Further build sheets, or folders of them.")
+    dialects: tuple[Path, ...] = Field(default=(), description="Further dialect files, or folders of them.")
+
+
+class PluginsSection(Section):
+    """Plug-ins."""
+
+    third_party: bool = Field(default=True, description="Load the plug-ins of other installed packages.")
+    deadline_s: Seconds = Field(default=5.0, description="How long one call of a plug-in may take.")
+
+
+class LogSection(Section):
+    """The log, on standard error."""
+
+    format: Literal["auto", "text", "json"] = Field(
+        default="auto", description="auto: key=value on a terminal, JSON otherwise."
+    )
+    level: Literal["debug", "info", "warning", "error"] = Field(default="info", description="The least that is logged.")
+
+
+_WAITS = {
+    "open_s": "One attempt to open a port.",
+    "settle_s": "How long a port that the system still prepares is tried again.",
+    "busy_s": "How long a port that another process holds is tried again.",
+    "listen_s": "Passive listening before the first byte is sent; left out for a board that is known by its serial number.",
+    "wake_s": "The prompt after the first line end.",
+    "identify_s": "The whole reply to the identity command.",
+    "quiet_s": "Quiet that ends a reply when the prompt is its only sign.",
+    "quiet_marked_s": "Quiet that ends a reply when every independent sign was seen.",
+    "stall_s": "Quiet that ends a reply when a sign is missing.",
+    "write_s": "The longest that a board may refuse bytes.",
+    "close_s": "How long a port is given to close.",
+    "talk_s": "The whole conversation.",
+    "inbox_bytes": "How much is taken in before the board is made to wait.",
+}
+
+
+def _timings_section() -> type[Section]:
+    """A section with one setting for each of the conversation's named waits."""
+    limits: dict[str, Any] = {"float": Seconds, "int": Count}
+    columns: dict[str, Any] = {
+        wait.name: (limits[str(wait.type)], Field(default=wait.default, description=_WAITS[wait.name]))
+        for wait in fields(Timings)
+    }
+    section: Callable[..., type[Section]] = create_model  # its overloads do not know computed fields
+    return section("TimingsSection", __base__=Section, __doc__="The waits of a conversation, in seconds.", **columns)
+
+
+TimingsSection = _timings_section()
+
+
+class Settings(BaseSettings):
+    """Everything that can be set. `timings` has one value for each wait of `console.timings.Timings`."""
+
+    model_config = SettingsConfigDict(
+        extra="forbid", frozen=True, env_prefix="PROPSOFF_", env_nested_delimiter="__", case_sensitive=False
+    )
+
+    bench: BenchSection = BenchSection()
+    ports: PortsSection = PortsSection()
+    timings: TimingsSection = TimingsSection()  # type: ignore[valid-type]  # a class made from the list of waits
+    output: OutputSection = OutputSection()
+    checks: ChecksSection = ChecksSection()
+    plugins: PluginsSection = PluginsSection()
+    log: LogSection = LogSection()
+
+    def waits(self) -> Timings:
+        """The conversation's waits as the console takes them."""
+        section: BaseModel = self.timings
+        return Timings(**section.model_dump())
+
+
+def known_keys() -> tuple[str, ...]:
+    """Every key, dotted (`timings.listen_s`), in the order of the model."""
+    keys: list[str] = []
+    for name, section in Settings.model_fields.items():
+        kind = section.annotation
+        assert isinstance(kind, type)
+        assert issubclass(kind, BaseModel)
+        keys += [f"{name}.{leaf}" for leaf in kind.model_fields]
+    return tuple(keys)
