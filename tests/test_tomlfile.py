@@ -69,7 +69,7 @@ def test_each_key_is_found_on_its_line(key: str, line: int | None) -> None:
 def test_a_broken_file_is_named_with_its_line(tmp_path: Path, content: bytes, line: int | None, words: str) -> None:
     file = tmp_path / "broken.toml"
     file.write_bytes(content)
-    with pytest.raises(SettingsError, match="broken.toml") as caught:
+    with pytest.raises(SettingsError, match=r"broken\.toml") as caught:
         read_toml(file, SettingsError)
     assert words in str(caught.value)
     if line is not None:

@@ -103,7 +103,7 @@ class PortError(PropsoffError):
 
 
 class PortBusyError(PortError):
-    """Another process holds the port. `holders` describes those that the system let us see, e.g. `["cat (pid 812)"]`."""
+    """Another process holds the port. `holders` are those that the system let us see, e.g. `["cat (pid 812)"]`."""
 
     def __init__(self, device: str, problem: str, holders: Sequence[str] = ()) -> None:
         self.holders = tuple(holders)

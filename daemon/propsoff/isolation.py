@@ -1,7 +1,7 @@
 """Running somebody else's code with a deadline: in a thread of its own, with an event loop there when it is async.
 
-A thread cannot be killed. One that does not come back is asked to stop (an exception is raised inside it, which ends any
-loop written in Python) and left behind; being a daemon thread it never holds up the exit.
+A thread cannot be killed. One that does not come back is asked to stop (an exception is raised inside it, which ends
+any loop written in Python) and left behind; being a daemon thread it never holds up the exit.
 """
 
 from __future__ import annotations
@@ -23,23 +23,29 @@ class _AbandonedError(BaseException):
     """Raised inside a thread whose caller no longer waits."""
 
 
-async def _awaited(value: Awaitable[Any]) -> Any:
-    return await value
+async def _awaited(value: Awaitable[Any], deadline_s: float) -> Any:
+    """The result of an async call. A loop that waits for nothing runs no Python, so it must end its wait itself."""
+    task = asyncio.ensure_future(value)
+    done, _ = await asyncio.wait({task}, timeout=deadline_s)
+    if not done:
+        task.cancel()
+        raise NotBackError
+    return task.result()
 
 
-def _called(call: Callable[[], Any]) -> Any:
+def _called(call: Callable[[], Any], deadline_s: float) -> Any:
     """The result of a call: awaited when it is async, listed when it is a generator, so that its body runs here."""
     value = call()
     if inspect.isawaitable(value):
-        value = asyncio.run(_awaited(value))
+        value = asyncio.run(_awaited(value, deadline_s))
     return list(value) if inspect.isgenerator(value) else value
 
 
-def _work(call: Callable[[], Any], answer: Future[Any]) -> None:
+def _work(call: Callable[[], Any], deadline_s: float, answer: Future[Any]) -> None:
     value: Any = None
     wrong: BaseException | None = None
     try:
-        value = _called(call)
+        value = _called(call, deadline_s)
     except _AbandonedError:
         return
     except (SystemExit, KeyboardInterrupt) as error:
@@ -54,10 +60,11 @@ def _work(call: Callable[[], Any], answer: Future[Any]) -> None:
         answer.set_exception(wrong)
 
 
-def start_bounded(call: Callable[[], Any]) -> tuple[threading.Thread, Future[Any]]:
+def start_bounded(call: Callable[[], Any], deadline_s: float) -> tuple[threading.Thread, Future[Any]]:
     """Start `call` in a daemon thread; its result, or whatever it raised, is in the future."""
     answer: Future[Any] = Future()
-    thread = threading.Thread(target=_work, args=(call, answer), name="propsoff-plugin", daemon=True)
+    work = (call, deadline_s, answer)
+    thread = threading.Thread(target=_work, args=work, name="propsoff-plugin", daemon=True)
     thread.start()
     return thread, answer
 
@@ -73,7 +80,7 @@ async def run_bounded(call: Callable[[], Any], deadline_s: float) -> Any:
 
     Raises NotBackError after `deadline_s` seconds, or what the call raised.
     """
-    thread, answer = start_bounded(call)
+    thread, answer = start_bounded(call, deadline_s)
     waiting = asyncio.wrap_future(answer)
     try:
         done, _ = await asyncio.wait({waiting}, timeout=deadline_s)

@@ -34,6 +34,7 @@ class Toolbox:
     settings: Settings
     plugins: Plugins = field(repr=False)
     checks: tuple[OwnedCheck, ...]
+    left_out: tuple[OwnedCheck, ...]
     dialects: tuple[Dialect, ...]
     sheets: tuple[BuildSheet, ...]
     dialect_errors: tuple[PropsoffError, ...] = ()
@@ -65,6 +66,7 @@ class Toolbox:
             plugins=[PluginUsed(name=info.name, version=info.version) for info in loaded],
             sheet_errors=self.sheet_errors,
             notes=self._plugin_findings(),
+            left_out=[owned.check for owned in self.left_out],
             runner=CheckRunner(deadline_s=self.settings.checks.deadline_s),
         )
 
@@ -106,6 +108,7 @@ def toolbox(settings: Settings | None = None, *, plugins: Plugins | None = None)
         settings,
         plugins,
         tuple(owned for owned in checks if owned.check.id not in settings.checks.skip),
+        tuple(owned for owned in checks if owned.check.id in settings.checks.skip),
         dialects.dialects,
         sheets.sheets,
         dialects.errors,
@@ -138,15 +141,11 @@ def inspect_file(path: str | Path, *, tools: Toolbox | None = None) -> Report:
 def inspect_port(device: str, *, tools: Toolbox | None = None) -> Report:
     """Inspect the board on a device path or pyserial URL, once. Naming it is the consent to open it.
 
-    Raises PortError when it cannot be opened. Must not be called from a running event loop.
+    A port that cannot be opened gives an `incomplete` report that says why. Raises PortDeniedError for a port that the
+    operator denied or that is a bootloader. Must not be called from a running event loop.
     """
     import asyncio
 
-    from propsoff.bench.visit import Bay, visit
-    from propsoff.ports.named import named_port
+    from propsoff.bench.once import inspect_ports
 
-    async def once() -> Report:
-        return (await visit(await named_port(device), Bay(tools or gathered))).report
-
-    gathered = tools or toolbox()
-    return asyncio.run(once())
+    return asyncio.run(inspect_ports([device], tools or toolbox()))[0].report

@@ -34,10 +34,12 @@ def escape_values(_: Any, __: str, event: MutableMapping[str, Any]) -> MutableMa
 
 
 def configure_logs(
-    form: Literal["auto", "text", "json"] = "auto", level: str = "info", stream: IO[str] | None = None
+    form: Literal["auto", "text", "json"] = "auto", level: str = "auto", stream: IO[str] | None = None
 ) -> None:
     """Set the log up for this process. `stream` is standard error by default."""
     out = stream or sys.stderr
+    if level == "auto":
+        level = "warning" if out.isatty() else "info"
     text = form == "text" or (form == "auto" and out.isatty())
     renderer: Any = (
         structlog.processors.KeyValueRenderer(key_order=["timestamp", "level", "event"], repr_native_str=False)

@@ -86,7 +86,9 @@ class LogSection(Section):
     format: Literal["auto", "text", "json"] = Field(
         default="auto", description="auto: key=value on a terminal, JSON otherwise."
     )
-    level: Literal["debug", "info", "warning", "error"] = Field(default="info", description="The least that is logged.")
+    level: Literal["auto", "debug", "info", "warning", "error"] = Field(
+        default="auto", description="The least that is logged; auto: warning on a terminal, info otherwise."
+    )
 
 
 _WAITS = {

@@ -60,7 +60,8 @@ def settings_files(folder: Path | None = None) -> tuple[Path, ...]:
 def load_settings(options: Mapping[str, Any] | None = None, *, folder: Path | None = None) -> Loaded:
     """The effective settings. `options` are nested values of the command line; `folder` is the working folder.
 
-    Raises SettingsError for a file that is not TOML, an unknown key or variable (with the nearest known one), a wrong value.
+    Raises SettingsError for a file that is not TOML, an unknown key or variable (with the nearest known one), or a
+    wrong value.
     """
     layers = [_file_layer(path) for path in settings_files(folder) if path.is_file()]
     _refuse_unknown_variables()

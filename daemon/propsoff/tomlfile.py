@@ -1,6 +1,7 @@
 """A TOML file of the operator's, with the line of each key, so that an error can say where.
 
-The standard library's reader keeps no positions; `KeyLines` finds them by a scan that knows strings, comments and brackets.
+The standard library's reader keeps no positions; `KeyLines` finds them by a scan that knows strings, comments and
+brackets.
 """
 
 from __future__ import annotations

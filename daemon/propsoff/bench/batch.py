@@ -53,7 +53,7 @@ class Job:
 
 
 def find_captures(folder: Path, *, but: Path | None = None) -> list[Path]:
-    """Every `.cast` and `.txt` below a folder, sorted; hidden names, links to folders and what is below `but` left out."""
+    """Every `.cast` and `.txt` below a folder, sorted; hidden names, links to folders and `but` are left out."""
     found: list[Path] = []
     for place, folders, files in os.walk(folder):
         here = Path(place)
@@ -62,9 +62,7 @@ def find_captures(folder: Path, *, but: Path | None = None) -> list[Path]:
     return sorted(found)
 
 
-def run_batch(
-    executor: Callable[[], Executor], job: Job, paths: Sequence[Path], *, width: int
-) -> Iterator[Row]:
+def run_batch(executor: Callable[[], Executor], job: Job, paths: Sequence[Path], *, width: int) -> Iterator[Row]:
     """A row for each path, in order. `executor` makes one (again, when its workers died); `width` tasks are under way.
 
     A capture that cannot be read is an `incomplete` row, one whose worker died an `error` row; the batch goes on.
@@ -121,7 +119,7 @@ def _tools(settings: str) -> Toolbox:
 def _inspect(tools: Toolbox, job: Job, path: Path) -> Row:
     file = str(path.relative_to(job.folder))
     try:
-        report = tools.inspect(_readable(path), file=path.name)
+        report = tools.inspect(readable(path), file=path.name)
         target = Path(job.out) / f"{file}.json"
         replace_file(target, report.to_json().encode(), sync=job.sync)
     except OSError as error:
@@ -133,7 +131,7 @@ def _inspect(tools: Toolbox, job: Job, path: Path) -> Row:
     return Row(file, report.verdict.value, report.craft, report.board, report.firmware, f"{file}.json", first)
 
 
-def _readable(path: Path) -> Capture:
+def readable(path: Path) -> Capture:
     """The capture, or an empty one that ended because it cannot be read: that is reported like any other."""
     try:
         return load_capture(path)

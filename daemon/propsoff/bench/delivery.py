@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from propsoff.inspection.report import Report
     from propsoff.outputs.output import Output
 
-Say = Callable[..., None]
+Say = Callable[..., object]
 """A structlog method: `say("what happened", key=value)`."""
 
 

@@ -28,7 +28,7 @@ class KnownBoards:
         return self._dialects.get(key) if key else None
 
     def remember(self, port: Port, dialect: str) -> None:
-        """Note what a board speaks; a board without a serial number is not noted. Raises OSError when it cannot be kept."""
+        """Note what a board speaks; one without a serial number is not noted. Raises OSError when it cannot be kept."""
         key = _key(port)
         if key is None or self._dialects.get(key) == dialect:
             return

@@ -6,13 +6,13 @@ import asyncio
 import contextlib
 import signal
 from collections.abc import AsyncGenerator, Callable, Iterable, Iterator, Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Protocol, cast
 
 from propsoff.bench.bench import Bench
-from propsoff.bench.delivery import Deliveries, Say
+from propsoff.bench.delivery import Deliveries
 from propsoff.bench.events import Trouble, Watcher
 from propsoff.bench.known import KnownBoards
+from propsoff.bench.notify import announced
 from propsoff.bench.visit import Bay
 from propsoff.exceptions import PluginError
 from propsoff.outputs.files import ReportFiles
@@ -31,6 +31,16 @@ if TYPE_CHECKING:
     from propsoff.settings import Settings
 
 _SNAPSHOT_QUIET_S = 0.4
+
+
+class Log(Protocol):
+    """The part of a structlog logger that a bench needs."""
+
+    def info(self, event: str, **values: object) -> object:
+        """What happened."""
+
+    def warning(self, event: str, **values: object) -> object:
+        """What a person should look at."""
 
 
 def consent_store(settings: Settings) -> ConsentStore:
@@ -104,12 +114,11 @@ async def run_bench(
     tools: Toolbox,
     *,
     watcher: Watcher,
-    say: Say,
+    log: Log,
     named: Sequence[str] = (),
-    out: Path | None = None,
     stopping: asyncio.Event | None = None,
 ) -> int:
-    """Run a bench until `stopping` is set (or SIGINT or SIGTERM comes). The number of reports that could not be written.
+    """Run a bench until `stopping` is set, or SIGINT or SIGTERM comes; the number of reports that were written nowhere.
 
     Raises PortError when no source of ports is left.
     """
@@ -117,29 +126,30 @@ async def run_bench(
     bay = Bay(tools, known_boards(settings), stopping or asyncio.Event())
     extra_sources = await plugin_extras(tools.plugins, "propsoff_port_sources", "source of ports", settings)
     extra_outputs = await plugin_extras(tools.plugins, "propsoff_outputs", "output", settings)
-    outputs: list[Output] = [ReportFiles(out or settings.output.folder, sync=settings.output.sync)]
+    outputs: list[Output] = [ReportFiles(settings.output.folder, sync=settings.output.sync)]
     deliveries = Deliveries(
         [*outputs, *cast("list[Output]", extra_outputs)],
         retry_s=settings.output.retry_s,
         keep=settings.output.keep,
         deadline_s=settings.plugins.deadline_s,
-        say=say,
+        say=log.warning,
     )
 
     def decide(port: Port, attached: Iterable[Port]) -> Decision:
         return policy_of(tools).decide(port, attached)
 
     sources = [*port_sources(settings, named=named), *cast("list[PortSource]", extra_sources)]
-    bench = Bench(bay, sources, decide, deliveries, watcher=watcher, say=say)
+    bench = Bench(bay, sources, decide, deliveries, watcher=watcher, say=log.info)
     for failure in tools.failures:
         watcher(Trouble(str(failure)))
-    with _stopped_by_signals(bay.stopping):
-        await bench.run()
+    with stopped_by_signals(bay.stopping):
+        async with announced():
+            await bench.run()
     return deliveries.lost
 
 
 @contextlib.contextmanager
-def _stopped_by_signals(stopping: asyncio.Event) -> Iterator[None]:
+def stopped_by_signals(stopping: asyncio.Event) -> Iterator[None]:
     """SIGINT and SIGTERM set `stopping`, where the event loop can take signals."""
     loop = asyncio.get_running_loop()
     taken: list[int] = []

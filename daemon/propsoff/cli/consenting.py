@@ -14,7 +14,9 @@ from propsoff.exceptions import TargetError
 SCOPES = ("board", "kind", "socket")
 
 
-def consent(ctx: click.Context, verdict: Literal["allow", "deny"], port: str | None, scope: str | None, note: str) -> int:
+def consent(
+    ctx: click.Context, verdict: Literal["allow", "deny"], port: str | None, scope: str | None, note: str
+) -> int:
     """Keep the operator's word on a port, or list all words when no port is named.
 
     Raises TargetError when the port is not attached, SettingsError when it lacks what the scope needs.

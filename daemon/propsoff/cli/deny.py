@@ -12,8 +12,8 @@ from propsoff.cli.consenting import SCOPES, consent
 @click.option(
     "--scope",
     type=click.Choice(SCOPES),
-    help="board: this one, by its serial number. kind: all with its vid:pid and product text. socket: whatever is plugged "
-    "in there. The default is the first that the port has of socket, board, kind.",
+    help="board: this one, by its serial number. kind: all with its vid:pid and product text. socket: whatever is "
+    "plugged in there. The default is the first that the port has of socket, board, kind.",
 )
 @click.option("--note", default="", help="Why, for whoever reads the list later.")
 @click.pass_context

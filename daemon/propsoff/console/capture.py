@@ -1,9 +1,9 @@
 """A capture: the recorded conversation with a board, in asciicast v2.
 
 The format is open (https://docs.asciinema.org/manual/asciicast/v2/): a JSON header line, then one JSON array
-``[seconds, code, text]`` per event; `o` is what the board sent, `i` what was sent to it, `m` a marker. Our markers name the
-steps of the conversation and how it ended. Bytes that are not UTF-8 are kept as the private-use characters U+EF80..U+EFFF,
-so that a capture loses nothing and still plays; `text_of` and `bytes_of` convert.
+``[seconds, code, text]`` per event; `o` is what the board sent, `i` what was sent to it, `m` a marker. Our markers
+name the steps of the conversation and how it ended. Bytes that are not UTF-8 are kept as the private-use characters
+U+EF80..U+EFFF, so that a capture loses nothing and still plays; `text_of` and `bytes_of` convert.
 
 A capture pasted from a terminal is one `o` event without time.
 """
@@ -15,7 +15,7 @@ import json
 import math
 import stat
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Literal, NamedTuple, cast
@@ -54,6 +54,7 @@ class Capture:
     """A conversation. `started` is Unix time in seconds or None (pasted text). `origin` says how it came to be.
 
     `port` are the port's facts as recorded in the header (device, vid, pid, serial_number, product, path), texts only.
+    `digest` is the SHA-256 of the file that it was read from; empty for one that was not read from a file.
     """
 
     events: tuple[Event, ...]
@@ -61,6 +62,7 @@ class Capture:
     origin: Literal["recorded", "pasted"] = "recorded"
     port: Mapping[str, str] = field(default_factory=dict)
     tool: str = ""
+    digest: str = field(default="", compare=False)
 
     def to_bytes(self) -> bytes:
         """The asciicast v2 file."""
@@ -68,19 +70,20 @@ class Capture:
         if self.started is not None:
             header["timestamp"] = int(self.started)
         header["title"] = "conversation with a flight controller"
-        header["propsoff"] = {"tool": self.tool, "started": self.started, "origin": self.origin, "port": dict(self.port)}
+        own = {"tool": self.tool, "started": self.started, "origin": self.origin, "port": dict(self.port)}
+        header["propsoff"] = own
         lines = [json.dumps(header, ensure_ascii=True)]
         lines += [json.dumps([event.time_s, event.code, event.text], ensure_ascii=True) for event in self.events]
         return ("\n".join(lines) + "\n").encode()
 
     @cached_property
     def sha256(self) -> str:
-        """SHA-256 of the asciicast file, in hexadecimal."""
-        return hashlib.sha256(self.to_bytes()).hexdigest()
+        """SHA-256 in hexadecimal: of the file that it was read from, else of its own asciicast file."""
+        return self.digest or hashlib.sha256(self.to_bytes()).hexdigest()
 
     @property
     def ending(self) -> str | None:
-        """How the conversation ended by its own `end` marker: `done` or the reason it broke off; None where not recorded."""
+        """How it ended by its own `end` marker: `done` or the reason it broke off; None where not recorded."""
         for event in reversed(self.events):
             if event.code == "m" and event.text.startswith("end: "):
                 return event.text.removeprefix("end: ")
@@ -90,7 +93,7 @@ class Capture:
 class Recorder:
     """Records a conversation as it happens. `clock` gives monotonic seconds; times are kept in microseconds.
 
-    `cap_bytes` bounds what is kept of the board's output; beyond it the rest is counted, not kept, and a marker says so.
+    `cap_bytes` bounds what is kept of the board's output; the rest is counted, not kept, and a marker says so.
     `listener`, when set, is given each event as it is recorded, so that what is judged is exactly what is kept.
     """
 
@@ -185,9 +188,8 @@ def load_capture(path: Path) -> Capture:
         data = path.read_bytes()
     except OSError as error:
         raise CaptureError(f"{path}: {error.strerror or error}") from error
-    if path.suffix == ".cast":
-        return parse_cast(data, str(path))
-    return pasted(data)
+    capture = parse_cast(data, str(path)) if path.suffix == ".cast" else pasted(data)
+    return replace(capture, digest=hashlib.sha256(data).hexdigest())
 
 
 def pasted(data: bytes) -> Capture:

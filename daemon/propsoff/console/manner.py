@@ -1,6 +1,7 @@
 """What a conversation needs to know of a console: how to wake it, ask it and tell that it has finished.
 
-A dialect provides it; the console room knows no dialect. Everything here is data, plus one protocol: a pattern for one line.
+A dialect provides it; the console room knows no dialect. Everything here is data, plus one protocol: a pattern for one
+line.
 """
 
 from __future__ import annotations
@@ -24,9 +25,10 @@ class LinePattern(Protocol):
 class Query:
     """One read-only command and how its reply ends.
 
-    `opens`: the reply's first line (after the echo), where the console has such a mark. `ends`: the last line before the
-    prompt; a field `count` in it (or in `opens`) is the number of reply lines that match `counted` (every line between the
-    marks where `counted` is None). `deadline_s`: longest silence-free wait for the whole reply. `cap_bytes`: its largest size.
+    `opens`: the reply's first line (after the echo), where the console has such a mark. `ends`: the last line before
+    the prompt; a field `count` in it (or in `opens`) is the number of reply lines that match `counted` (every line
+    between the marks where `counted` is None). `deadline_s`: longest wait for the whole reply, from the moment that it
+    is asked for. `cap_bytes`: its largest size.
     """
 
     command: str
@@ -43,8 +45,8 @@ class Manner:
     """How one firmware family's console behaves.
 
     `wake` is what makes it show its prompt, `line_end` what ends a command. `prompt` must match the whole last line.
-    `pager` is the last line of a page; `pager_key` is sent to go on. `identity` must match one line of the identity reply
-    (after which the board counts as identified).
+    `pager` is the last line of a page; `pager_key` is sent to go on. `identity` must match one line of the identity
+    reply (after which the board counts as identified). `error` is the line that answers a word it does not know.
     """
 
     dialect: str

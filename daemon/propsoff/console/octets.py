@@ -29,7 +29,7 @@ def bytes_of(text: str) -> bytes:
 
 
 def partial_tail(data: bytes) -> int:
-    """How many bytes at the end begin a UTF-8 character that may still be completed (0..3). Source: RFC 3629, section 4."""
+    """How many bytes at the end begin a UTF-8 character that may still be completed (0..3). Source: RFC 3629, 4."""
     for back in range(1, min(3, len(data)) + 1):
         byte = data[-back]
         if byte & 0xC0 == 0x80:

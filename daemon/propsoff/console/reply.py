@@ -1,8 +1,8 @@
 """Is this reply whole? One pure function answers, for the live session and for a replayed capture alike.
 
-A reply is `complete` only when every sign of its end that this console gives is there: its own echo (where it echoes), the
-prompt as the whole last line, the end mark and the line count (where the query has them). It is `cut` when it stops short,
-`unsure` when it reached an end but some sign disagrees. A prompt among the lines ends nothing.
+A reply is `complete` only when every sign of its end that this console gives is there: its own echo (where it echoes),
+the prompt as the whole last line, the end mark and the line count (where the query has them). It is `cut` when it stops
+short, `unsure` when it reached an end but some sign disagrees. A prompt among the lines ends nothing.
 """
 
 from __future__ import annotations
@@ -28,10 +28,10 @@ _GARBLED_RATIO = 0.5
 class Heard:
     """What came after a command, before any of it is judged.
 
-    `lines` are the finished lines from the one on which the command was typed; `before` is what stood on that line when the
-    command went out. `tail` is the line under way at the end. `stops` tells, by line number, the pager's text that was
-    answered with a key on that line. `size_bytes` is what the board sent in all. `pasted` text has had its command line
-    taken off already; `echoed` says whether there was one.
+    `lines` are the finished lines from the one on which the command was typed; `before` is what stood on that line when
+    the command went out. `tail` is the line under way at the end. `stops` tells, by line number, the pager's text that
+    was answered with a key on that line. `size_bytes` is what the board sent in all. `pasted` text has had its command
+    line taken off already; `echoed` says whether there was one.
     """
 
     lines: Sequence[Line]

@@ -2,8 +2,8 @@
 
 Control functions and the syntax of their sequences are those of ECMA-48 (5th edition, 1991); the recovery from broken
 sequences follows the state diagram of DEC terminals (https://vt100.net/emu/dec_ansi_parser). Only what moves or erases
-within a line has an effect; a line ends at LF and nowhere else, so that the lines of a file keep their numbers. All other
-sequences (colours, titles, device strings) are swallowed, other control characters are dropped.
+within a line has an effect; a line ends at LF and nowhere else, so that the lines of a file keep their numbers. All
+other sequences (colours, titles, device strings) are swallowed, other control characters are dropped.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ _FIRST_NUMBER = re.compile("[0-9]{1,6}")
 
 
 class Screen:
-    """Renders incrementally: `feed` text in pieces of any size, read `lines` (ended by LF) and `tail` (the line under way)."""
+    """Renders incrementally: `feed` text in pieces of any size; `lines` are ended by LF, `tail` is under way."""
 
     __slots__ = ("_cap", "_cells", "_column", "_cut", "_parameters", "_state", "_string", "_tail", "lines")
 

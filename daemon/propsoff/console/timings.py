@@ -9,17 +9,18 @@ from dataclasses import dataclass, fields, replace
 class Timings:
     """Waits in seconds and caps in bytes. No wait of the console room is without its deadline here.
 
-    Opening: `open_s` for one attempt; a port that is denied, busy or not there yet is tried again for `settle_s` (device
-    files of a fresh port get their owner late), one that another process holds for `busy_s` in all.
+    Opening: `open_s` for one attempt; a port that is denied or not there yet is tried again for `settle_s` (device
+    files of a fresh port get their owner late), one that another process holds for `busy_s`.
 
     Recognising: `listen_s` of passive listening before the first write (left out for a known board); `wake_s` for the
     prompt after the first line end; `identify_s` for the whole reply to the identity command.
 
-    A reply has ended when its signs are there and the board is quiet: `quiet_marked_s` when every independent sign is there
-    (end mark, identity), `quiet_s` when the prompt is the only sign that this reply has, `stall_s` when a sign is missing.
+    A reply has ended when its signs are there and the board is quiet: `quiet_marked_s` when every independent sign is
+    there (end mark, identity), `quiet_s` when the prompt is the only sign that this reply has, `stall_s` when a sign is
+    missing.
 
-    `write_s` is the longest that the board may refuse bytes, `close_s` how long a port is given to close, `talk_s` the whole
-    conversation. `inbox_bytes` is how much is taken in before the board is made to wait.
+    `write_s` is the longest that the board may refuse bytes, `close_s` how long a port is given to close, `talk_s` the
+    whole conversation. `inbox_bytes` is how much is taken in before the board is made to wait.
     """
 
     open_s: float = 5.0

@@ -20,8 +20,8 @@ from propsoff.console.screen import Screen
 class Step:
     """An input (`i`) or marker (`m`) and where it stood.
 
-    `line` is the number (from 1) of the line under way then, `before` what stood on it, `size_bytes` how much the board had
-    sent.
+    `line` is the number (from 1) of the line under way then, `before` what stood on it, `size_bytes` how much the
+    board had sent.
     """
 
     code: str
@@ -32,21 +32,15 @@ class Step:
 
 
 class Transcript:
-    """A capture's lines and steps. `add` takes events as they come; `Transcript.of(capture)` takes a whole capture."""
+    """A capture's lines and steps: of a whole capture, or without one to which `add` adds events as they come."""
 
-    def __init__(self, *, pasted: bool = False) -> None:
-        self.pasted = pasted
+    def __init__(self, capture: Capture | None = None) -> None:
+        self.pasted = capture is not None and capture.origin == "pasted"
         self.steps: list[Step] = []
         self.size_bytes = 0
         self._screen = Screen()
-
-    @classmethod
-    def of(cls, capture: Capture) -> Transcript:
-        """The transcript of a whole capture."""
-        transcript = cls(pasted=capture.origin == "pasted")
-        for event in _joined(capture.events):
-            transcript.add(event)
-        return transcript
+        for event in _joined(capture.events) if capture is not None else ():
+            self.add(event)
 
     def add(self, event: Event) -> None:
         """Take the next event."""
@@ -67,10 +61,10 @@ class Transcript:
         return len(self._screen.lines) + 1
 
     @property
-    def lines(self) -> tuple[str, ...]:
+    def lines(self) -> tuple[Line, ...]:
         """Every line, the one under way last when something stands on it; index 0 is line 1."""
-        tail = self._screen.tail
-        return (*self._screen.lines, tail) if tail else tuple(self._screen.lines)
+        last = [Line(self.line, self.tail)] if self.tail else []
+        return (*self.numbered(1), *last)
 
     def numbered(self, first: int, stop: int | None = None) -> list[Line]:
         """The finished lines from number `first` up to, without, number `stop` (all of them when None)."""
@@ -91,11 +85,11 @@ class Transcript:
 def exchanges(source: Capture | Transcript, manner: Manner) -> tuple[Exchange, ...]:
     """The exchanges of this manner's own commands, in order, each judged.
 
-    A recorded capture is split at its inputs: a command with its line end begins an exchange; pager keys and inputs without
-    a line end belong to the reply under way; our own `reply` and `end` markers close it. Pasted text is split at lines
-    `PROMPT + command`, and at a query's opening line where the console does not echo.
+    A recorded capture is split at its inputs: a command with its line end begins an exchange; pager keys and inputs
+    without a line end belong to the reply under way; our own `reply` and `end` markers close it. Pasted text is split
+    at lines `PROMPT + command`, and at a query's opening line where the console does not echo.
     """
-    transcript = source if isinstance(source, Transcript) else Transcript.of(source)
+    transcript = source if isinstance(source, Transcript) else Transcript(source)
     spans = _pasted(transcript, manner) if transcript.pasted else _recorded(transcript, manner)
     return tuple(judge(manner, query, heard) for query, heard in spans)
 
@@ -158,12 +152,13 @@ class _Span:
 
 
 def _pasted(transcript: Transcript, manner: Manner) -> Iterator[tuple[Query, Heard]]:
-    lines = transcript.lines
+    lines = [line.text for line in transcript.lines]
     spans, prompts = _find_spans(lines, manner)
     for at, span in enumerate(spans):
         following = spans[at + 1] if at + 1 < len(spans) else None
         stop = following.first - (1 if following.echoed else 0) if following else len(lines)
-        yield span.query, _pasted_reply(span, lines[span.first : stop], following.lead if following else "", prompts, manner)
+        lead = following.lead if following else ""
+        yield span.query, _pasted_reply(span, lines[span.first : stop], lead, prompts, manner)
 
 
 def _find_spans(lines: Sequence[str], manner: Manner) -> tuple[list[_Span], tuple[str, ...]]:
@@ -206,9 +201,7 @@ def _opened(line: str, manner: Manner) -> Query | None:
     return None
 
 
-def _pasted_reply(
-    span: _Span, texts: Sequence[str], following: str, prompts: tuple[str, ...], manner: Manner
-) -> Heard:
+def _pasted_reply(span: _Span, texts: Sequence[str], following: str, prompts: Sequence[str], manner: Manner) -> Heard:
     """What was heard of one pasted reply: up to its end mark, or to the first prompt where there is none."""
     stop, tail = len(texts), following
     ended = _first_end(span.query, texts)
@@ -234,7 +227,7 @@ def _first_end(query: Query, texts: Sequence[str]) -> int | None:
     return None
 
 
-def _prompt_at(text: str, prompts: tuple[str, ...], manner: Manner) -> str | None:
+def _prompt_at(text: str, prompts: Sequence[str], manner: Manner) -> str | None:
     """The prompt with which the line begins, seen elsewhere in the text or standing alone; None when there is none."""
     if shows_prompt(manner, text, lenient=True):
         return text

@@ -16,6 +16,9 @@ from propsoff.craft.names import FactSpec, facts, row_types
 
 _MAX_ROWS = 1024
 _MAX_PROBLEMS = 200
+_MAX_UNREAD = 2000
+_MAX_TEXT = 400
+_LARGEST = 1 << 63
 
 
 class CraftBuilder:
@@ -28,6 +31,7 @@ class CraftBuilder:
         self._rows: dict[str, list[dict[str, Any]]] = {}
         self._problems: list[Problem] = []
         self._unread: list[tuple[int, str]] = []
+        self._overfull: set[str] = set()
 
     def put(self, name: str, value: object, *, lines: Sequence[int], text: str = "") -> None:
         """State one fact (`overlay.columns`). `value` None says nothing. `lines` are transcript lines from 1.
@@ -45,7 +49,8 @@ class CraftBuilder:
             first = ", ".join(str(line) for line in self._lines.pop(name))
             self._conflicts.add(name)
             self.problem(
-                f"stated twice with different values: {before!r} on line {first} and {accepted!r} here; taken as unread",
+                f"stated twice with different values: {_shown(before)} on line {first} and {_shown(accepted)} here; "
+                "taken as unread",
                 lines=lines,
                 text=text,
                 fact=name,
@@ -54,34 +59,56 @@ class CraftBuilder:
         self._values[name] = accepted
         self._lines[name] = tuple(sorted({*self._lines.get(name, ()), *lines}))
 
-    def begin_rows(self, group: str) -> None:
-        """State that a repeated group was listed, so that none found means none there. Raises KeyError for no such group."""
+    def begin_rows(self, group: str, *, lines: Sequence[int] = ()) -> None:
+        """State that a repeated group was listed, so that none found means none there. `lines` say so.
+
+        Raises KeyError for no such group.
+        """
         row_types()[group]
         self._rows.setdefault(group, [])
+        if lines:
+            self._lines[group] = tuple(sorted({*self._lines.get(group, ()), *lines}))
 
-    def add_row(self, group: str, values: Mapping[str, object], *, lines: Sequence[int], text: str = "") -> None:
-        """State one row of a repeated group; `values` by field name. Raises KeyError for an unknown group or field."""
+    def add_row(
+        self,
+        group: str,
+        values: Mapping[str, object],
+        *,
+        lines: Sequence[int],
+        text: str = "",
+        leaf_lines: Mapping[str, Sequence[int]] | None = None,
+    ) -> None:
+        """State one row of a repeated group; `values` by field name. `leaf_lines`: where a field stands in lines of its own.
+
+        Raises KeyError for an unknown group or field.
+        """
         specs = {name: facts()[f"{group}[].{name}"] for name in values}
         self.begin_rows(group)
         rows = self._rows[group]
         if len(rows) >= _MAX_ROWS:
-            self.problem(f"more than {_MAX_ROWS} rows; the rest is left out", lines=lines, text=text, fact=group)
+            if group not in self._overfull:
+                self._overfull.add(group)
+                self.problem(f"more than {_MAX_ROWS} rows; the rest is left out", lines=lines, text=text, fact=group)
             return
         row: dict[str, Any] = {}
         for name, value in values.items():
             if value is not None:
                 row[name] = self._accept(specs[name], value, lines, text, index=len(rows))
-        self._lines[f"{group}[{len(rows)}]"] = tuple(lines)
+        at = f"{group}[{len(rows)}]"
+        self._lines[at] = tuple(lines)
+        for name, own in (leaf_lines or {}).items():
+            self._lines[f"{at}.{name}"] = tuple(own)
         rows.append(row)
 
     def problem(self, message: str, *, lines: Sequence[int] = (), text: str = "", fact: str | None = None) -> None:
         """Record what could not be taken as a fact (at most 200 are kept)."""
         if len(self._problems) < _MAX_PROBLEMS:
-            self._problems.append(Problem(message, lines[0] if lines else None, text, fact))
+            self._problems.append(Problem(_short(message), lines[0] if lines else None, _short(text), fact))
 
     def unread(self, line: int, text: str) -> None:
-        """Record a line of a listing that nothing understood."""
-        self._unread.append((line, text))
+        """Record a line of a listing that nothing understood (at most 2000 are kept)."""
+        if len(self._unread) < _MAX_UNREAD:
+            self._unread.append((line, _short(text)))
 
     def craft(self) -> Craft:
         """The craft as stated so far."""
@@ -112,22 +139,37 @@ class CraftBuilder:
         name = spec.name if index is None else spec.name.replace("[]", f"[{index}]")
         items = value if spec.many else (value,)
         if not isinstance(items, (tuple, list)):
-            self.problem(f"expected a list, found {value!r}", lines=lines, text=text, fact=name)
+            self.problem(f"expected a list, found {_shown(value)}", lines=lines, text=text, fact=name)
             return None
         taken = [_typed(spec, item) for item in items]
         if any(item is None for item in taken):
-            wrong = ", ".join(repr(item) for item, got in zip(items, taken, strict=True) if got is None)
+            wrong = ", ".join(_shown(item) for item, got in zip(items, taken, strict=True) if got is None)
             wanted = f"one of {', '.join(spec.choices)}" if spec.choices else f"a value of type {spec.type.__name__}"
             self.problem(f"expected {wanted}, found {wrong}", lines=lines, text=text, fact=name)
             return None
         return tuple(taken) if spec.many else taken[0]
 
 
+def _short(text: str) -> str:
+    return text if len(text) <= _MAX_TEXT else text[: _MAX_TEXT - 1] + "…"
+
+
+def _shown(value: object) -> str:
+    try:
+        text = repr(value)
+    except ValueError:  # Python refuses to print integers of thousands of digits
+        text = f"a value of type {type(value).__name__}"
+    return text if len(text) <= 80 else text[:79] + "…"
+
+
 def _typed(spec: FactSpec, item: object) -> str | int | float | bool | None:
     if spec.choices:
         return item if isinstance(item, str) and item in spec.choices else None
     if spec.type is float and isinstance(item, (int, float)) and not isinstance(item, bool):
-        return float(item) if math.isfinite(item) else None
-    if spec.type is int and isinstance(item, bool):
+        try:
+            return float(item) if math.isfinite(item) else None
+        except OverflowError:
+            return None
+    if spec.type is int and (isinstance(item, bool) or not isinstance(item, int) or abs(item) > _LARGEST):
         return None
     return item if isinstance(item, spec.type) else None

@@ -18,6 +18,8 @@ from propsoff.dialects.units import Scale
 
 Raw = str | Decimal | bool | list["Raw"] | dict[str, "Raw"] | None
 _NUMBER = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?")
+_PARTS = re.compile(r"[0-9]+|[^0-9]")
+_DIGITS = "0123456789"
 _LONGEST = 40
 _LARGEST_EXPONENT = 30
 
@@ -218,8 +220,8 @@ class Letters:
         if not isinstance(raw, str) or len(raw) > _LONGEST:
             return Fault(f"expected the letters of the channel order, found {shown(raw)}")
         axes: list[str] = []
-        for part in re.findall(r"[0-9]+|[^0-9]", raw):
-            if part.isdigit():
+        for part in _PARTS.findall(raw):
+            if part[0] in _DIGITS:
                 axes += _numbers(part)
             elif part in self.letters:
                 axes.append(self.letters[part])
@@ -258,7 +260,9 @@ class Axes:
         back = {axis: name for name, axis in self.names.items()}
         if not isinstance(value, str):
             return None
-        parts = [axis for part in re.findall(r"[0-9]+|[^0-9]", value) for axis in (_numbers(part) if part.isdigit() else [part])]
+        parts: list[str] = []
+        for part in _PARTS.findall(value):
+            parts += _numbers(part) if part[0] in _DIGITS else [part]
         text = self.separator.join(back.get(part, part) for part in parts)
         return text if self.read(text) == value else None
 

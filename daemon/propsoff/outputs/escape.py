@@ -6,14 +6,13 @@ import hashlib
 import re
 import unicodedata
 
-_UNSAFE_CATEGORIES = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 _NAMED = {"\n": "\\n", "\r": "\\r", "\t": "\\t", "\x1b": "\\e"}
 _NOT_NAME = re.compile(r"[^a-z0-9]+")
 _MAX_STEM = 40
 
 
 def visible(text: str, limit: int | None = None) -> str:
-    """The text with every control, format, private and unassigned character written out (`\\e`, `\\x07`, `\\u202e`).
+    """The text with everything that is not printable written out: `\\e`, `\\x07`, `\\u202e`.
 
     Bytes that were not UTF-8 (U+EF80..U+EFFF in a capture) appear as `\\xNN`. `limit` cuts long text, saying how much.
     """
@@ -29,7 +28,7 @@ def _shown(char: str) -> str:
     point = ord(char)
     if 0xEF80 <= point <= 0xEFFF:
         return f"\\x{point - 0xEF00:02x}"
-    if unicodedata.category(char) not in _UNSAFE_CATEGORIES:
+    if char.isprintable():
         return char
     if point < 0x100:
         return f"\\x{point:02x}"

@@ -52,7 +52,7 @@ class OpeningRules:
 
     `busy_s`: while another process holds the port (a modem service looks at a new port for about 10 s). `settle_s`:
     while it is not there or not allowed yet (the system's rules are still being applied). Between two tries the wait
-    doubles from `first_pause_s` to `longest_pause_s`. `attempt_s`: for one try; an open that hangs longer is left behind.
+    doubles from `first_pause_s` to `longest_pause_s`. `attempt_s`: for one try; an open that hangs is left behind.
     """
 
     busy_s: float = 15.0

@@ -1,0 +1,131 @@
+"""From the words of a dialect file to what they mean."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from propsoff.craft.names import FactSpec, facts
+from propsoff.dialects.build_decoders import Decoders
+from propsoff.dialects.section import Section, dotted, nearest
+from propsoff.dialects.toml_lines import Path
+from propsoff.dialects.words import Form, Part, Word
+
+
+class Words:
+    """Makes words and parts, and sees to it that one fact is stated by one word only."""
+
+    def __init__(self, decoders: Decoders, missing: Sequence[str]) -> None:
+        self.decoders = decoders
+        self._missing = frozenset(missing)
+        self._stated: dict[str, Path] = {}
+
+    def word(self, section: Section, key: str, group: str | None = None, names: Sequence[str] = ()) -> Word:
+        """The word at a key: a fact's name, or a table. Within a repeated `group`, facts are its fields. Raises DialectError."""
+        value = section.raw(key)
+        if isinstance(value, str):
+            return Word({"": self._plain(section, key, value, group)})
+        inner = section.section(key)
+        if inner.has("fact"):
+            word = Word({"": self.part(inner, group)})
+        else:
+            word = self.compound(inner, group)
+        inner.finish()
+        return word
+
+    def part(self, section: Section, group: str | None) -> Part:
+        """One fact with its decoder, from a table with the key `fact`. Raises DialectError."""
+        spec = self.spec(section, "fact", section.text("fact"), group)
+        missing = frozenset(section.texts("missing")) if section.has("missing") else self._missing
+        measured = section.truth("measured", False)
+        return Part(_own(spec.name, group), self.decoders.of(section, spec), missing, measured)
+
+    def compound(self, section: Section, group: str | None, others: Sequence[str] = ()) -> Word:
+        """A word that states several facts: `forms` (or `form`) or `items`, and `fields`. Raises DialectError."""
+        forms = self._forms(section, group)
+        items = section.texts("items", [])
+        if bool(forms) == bool(items):
+            section.fail("a word has 'fact', or 'forms' and 'fields', or 'items' and 'fields'")
+        wanted = [name for form in forms for name in form.line.names] or list(items)
+        fields = section.section("fields")
+        parts = {name: self.field(fields, name, group) for name in dict.fromkeys(wanted)}
+        for name in fields.keys():
+            if name not in wanted and name not in others:
+                fields.fail("no form has this field", name, nearest(name, wanted))
+        missing = frozenset(section.texts("missing")) if section.has("missing") else self._missing
+        return Word(parts, forms, items, section.text_or("separator", ","), missing)
+
+    def field(self, fields: Section, name: str, group: str | None) -> Part:
+        """One field: a fact's name, or a table. Raises DialectError."""
+        value = fields.raw(name)
+        if value is None:
+            fields.fail(f"field {name!r} has no fact", hint="give it one, or let its name begin with _")
+        if isinstance(value, str):
+            return self._plain(fields, name, value, group)
+        inner = fields.section(name)
+        part = self.part(inner, group)
+        inner.finish()
+        return part
+
+    def spec(self, section: Section, key: str, name: str, group: str | None) -> FactSpec:
+        """The specification of the fact named at a key. Raises DialectError for none such, or one that is stated already."""
+        full = f"{group}[].{name}" if group else name
+        found = facts().get(full)
+        if found is None or (group is None and found.repeated):
+            near = [known.removeprefix(f"{group}[].") for known in facts() if known.startswith(f"{group}[].")]
+            plain = [known for known in facts() if "[]" not in known]
+            section.fail(f"no such fact: {name!r}", key, nearest(name, near if group else plain))
+        self.claim(section, key, full)
+        return found
+
+    def claim(self, section: Section, key: str, name: str) -> None:
+        """Note that the word at `key` states a fact. Raises DialectError when another word does."""
+        path = (*section.path, key)
+        before = self._stated.setdefault(name, path)
+        if before != path:
+            hint = "one word states one fact; further names of the same word go into 'also'"
+            section.fail(f"{name} is already stated by {dotted(before[:-1])}", key, hint)
+
+    def _plain(self, section: Section, key: str, name: str, group: str | None) -> Part:
+        spec = self.spec(section, key, name, group)
+        options = Section(section.document, (*section.path, key), {})
+        return Part(_own(spec.name, group), self.decoders.of(options, spec), self._missing)
+
+    def _forms(self, section: Section, group: str | None) -> tuple[Form, ...]:
+        if section.has("form"):
+            return (Form(section.template("form")),)
+        found: list[Form] = []
+        listed: Any = section.raw("forms") or []
+        if not isinstance(listed, list):
+            section.fail("expected a list of line templates", "forms")
+        for index, item in enumerate(listed):
+            holder = Section(section.document, (*section.path, "forms"), {})
+            if isinstance(item, str):
+                found.append(Form(holder.compiled(index, item)))
+                continue
+            if not isinstance(item, dict):
+                holder.fail("expected a line template, or a table with 'line' and 'means'", index)
+            inner = Section(section.document, (*section.path, "forms", index), item)
+            found.append(Form(inner.template("line"), self._means(inner.section("means"), group)))
+            inner.finish()
+        return tuple(found)
+
+    def _means(self, section: Section, group: str | None) -> Mapping[str, object]:
+        """Facts that hold whenever a form is written, by name."""
+        meant: dict[str, object] = {}
+        for name in section.keys():
+            full = f"{group}[].{name}" if group else name
+            spec = facts().get(full)
+            if spec is None:
+                section.fail(f"no such fact: {name!r}", name)
+            value = section.raw(name)
+            values = tuple(value) if isinstance(value, list) else (value,)
+            right = all(item in spec.choices if spec.choices else isinstance(item, spec.type) for item in values)
+            if not right or spec.many != isinstance(value, list):
+                section.fail(f"{full} cannot be {value!r}", name, nearest(str(value), spec.choices))
+            meant[name] = values if spec.many else value
+        return meant
+
+
+def _own(name: str, group: str | None) -> str:
+    return name.removeprefix(f"{group}[].") if group else name

@@ -1,0 +1,142 @@
+"""The grammar `json`: one JSON document; words are paths into it, such as ``pack.cells`` or ``esc[0].kind``."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from propsoff.console.manner import Line
+from propsoff.dialects.decode import Raw
+from propsoff.dialects.harvest import Harvest
+from propsoff.dialects.json_scan import Break, Node, scan
+from propsoff.dialects.listing import Listing, Reply
+from propsoff.dialects.repeated import Repeated, Rows
+
+_PLAIN = re.compile(r"[^.\[\]\"]+")
+
+
+@dataclass(frozen=True)
+class Document:
+    """`prefixes` are the paths above the known words: null there says nothing, and is no surprise."""
+
+    prefixes: frozenset[str]
+
+    def read(self, listing: Listing, reply: Reply, harvest: Harvest) -> None:
+        """Take each value of the document by its path."""
+        first = next((at for at, line in enumerate(reply.lines) if line.text.lstrip()[:1] in ("{", "[")), None)
+        for line in reply.lines[: first or 0] if first is not None else reply.lines:
+            reply.aside(line)
+        if first is None:
+            return
+        lines = reply.lines[first:]
+        root, broken = scan(lines)
+        if broken is not None:
+            harvest.problem(broken.why, broken.line.number, broken.line.text)
+            for line in lines:
+                if line.number > broken.line.number:
+                    reply.aside(line)
+        if root is not None:
+            _Walk(listing, reply, harvest, self.prefixes, broken, {line.number: line for line in lines}).node(root, "")
+
+
+def prefixes_of(paths: frozenset[str]) -> frozenset[str]:
+    """All paths above these."""
+    found: set[str] = set()
+    for path in paths:
+        for match in re.finditer(r"[.\[]", path):
+            found.add(path[: match.start()])
+    return frozenset(found)
+
+
+def member_path(path: str, name: str) -> str:
+    """The path of a member; names with a dot, bracket or quote in them are written as JSON writes them."""
+    shown = name if _PLAIN.fullmatch(name) else json.dumps(name)
+    return f"{path}.{shown}" if path else shown
+
+
+@dataclass(frozen=True, slots=True)
+class _Walk:
+    """One way through a document."""
+
+    listing: Listing
+    reply: Reply
+    harvest: Harvest
+    prefixes: frozenset[str]
+    broken: Break | None
+    lines: Mapping[int, Line]
+
+    def node(self, node: Node, path: str) -> None:
+        """Take what stands at and below a path."""
+        word = self.listing.word(path)
+        spec = self.listing.at(path) if path else None
+        if word is not None:
+            self._word(node, path)
+        elif spec is not None:
+            self._repeated(spec, node)
+        elif self.listing.ignores(path):
+            return
+        elif node.members is not None and (path in self.prefixes or not path):
+            for name, inner in node.members:
+                self.node(inner, member_path(path, name))
+        elif node.items is not None and path in self.prefixes:
+            for index, inner in enumerate(node.items):
+                self.node(inner, f"{path}[{index}]")
+        elif node.scalar is not None or node.members is not None or node.items is not None or path not in self.prefixes:
+            self._aside(node)
+
+    def _word(self, node: Node, path: str) -> None:
+        word = self.listing.word(path)
+        if word is None or not self._closed(node, word.facts[0]):
+            return
+        items = [item.line for item in node.items or ()]
+        self.harvest.word(word, node.plain(), node.line, self._text(node.line), items)
+
+    def _closed(self, node: Node, fact: str) -> bool:
+        if not node.closed:
+            self.harvest.problem("the document breaks off inside this value", node.line, self._text(node.line), fact)
+        return node.closed
+
+    def _repeated(self, spec: Repeated, node: Node) -> None:
+        if node.items is None:
+            if node.scalar is not None or node.members is not None:
+                self.harvest.broken(spec, "expected a list", node.line, self._text(node.line))
+            return
+        self.harvest.open(spec, (node.line,))
+        for item in node.items:
+            if item.members is None:
+                self.harvest.broken(spec, "expected an object in the list", item.line, self._text(item.line))
+            elif item.closed:
+                self._row(spec, item)
+        if not node.closed:
+            self.harvest.broken(spec, "the document breaks off inside this list", node.line, self._text(node.line))
+
+    def _row(self, spec: Repeated, item: Node) -> None:
+        cells: dict[str, Raw] = {}
+        where: dict[str, int] = {}
+        wanted = set(spec.cells) if isinstance(spec, Rows) else {spec.cell}
+        for name, node in item.members or ():
+            if name in wanted or name == spec.index:
+                if name in cells and cells[name] != node.plain():
+                    self.harvest.problem(f"{name!r} stands twice with different values", node.line, self._text(node.line), spec.name)
+                    cells[name] = None
+                    continue
+                cells[name], where[name] = node.plain(), node.line
+            elif not self.listing.ignores(f"{spec.source}[].{name}"):
+                self._aside(node)
+        text = self._text(item.line)
+        if isinstance(spec, Rows):
+            self.harvest.row(spec, cells, item.line, text, cell_lines=where, texts=self._text)
+        else:
+            at = where.get(spec.cell, item.line)
+            self.harvest.item(spec, cells, at, self._text(at))
+
+    def _aside(self, node: Node) -> None:
+        for number in range(node.line, node.end + 1):
+            if number in self.lines:
+                self.reply.aside(self.lines[number])
+
+    def _text(self, number: int) -> str:
+        line = self.lines.get(number)
+        return line.text if line else ""

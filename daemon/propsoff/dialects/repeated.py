@@ -1,0 +1,56 @@
+"""What repeats in a listing: the rows of a group, and lists whose items stand one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from propsoff.dialects.templates import LineTemplate
+from propsoff.dialects.words import Part, Word
+
+VALUE = ""
+"""The cell under which the grammar `pairs` hands over the value; the other cells are the fields of the key."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """A repeated group. `cells` maps what the grammar names (columns, members, fields of the key) to words.
+
+    `source` is the table, or the path of the array; it is empty where `template` finds the rows (in a key, or a line).
+    `index` is the cell that counts the rows from 1, `named_by` the one that names a row when it is set. With
+    `none_when_absent`, a whole listing without such rows states that there are none.
+    """
+
+    group: str
+    cells: Mapping[str, Word]
+    source: str = ""
+    template: LineTemplate | None = None
+    index: str | None = None
+    named_by: str | None = None
+    none_when_absent: bool = False
+
+    @property
+    def name(self) -> str:
+        """The canonical name of what it states."""
+        return self.group
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """A list fact whose items stand one in a line, row or element; `cell` is where the item stands. Else as `Rows`."""
+
+    fact: str
+    part: Part
+    cell: str
+    source: str = ""
+    template: LineTemplate | None = None
+    index: str | None = None
+    none_when_absent: bool = False
+
+    @property
+    def name(self) -> str:
+        """The canonical name of what it states."""
+        return self.fact
+
+
+Repeated = Rows | Gathered

@@ -1,0 +1,189 @@
+"""The grammar `table`: titled tables whose cells stand under their headers."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from propsoff.console.manner import Line
+from propsoff.dialects.decode import Raw
+from propsoff.dialects.harvest import Harvest
+from propsoff.dialects.listing import Listing, Reply
+from propsoff.dialects.repeated import Repeated, Rows
+from propsoff.dialects.templates import LineTemplate
+
+_HEADING = re.compile(r"[^ ]+(?: [^ ]+)*")
+_RUN = re.compile(r"[^ ]+")
+
+
+@dataclass(slots=True)
+class _Table:
+    """One table as it stands: `starts` are the columns' first positions, `rows` pairs of a line and its cells (None: askew)."""
+
+    name: str
+    title: Line
+    header: Line | None = None
+    ruled: bool = False
+    columns: tuple[str, ...] = ()
+    starts: tuple[int, ...] = ()
+    rows: list[tuple[Line, Mapping[str, str] | None]] = field(default_factory=list)
+    says: int | None = None
+
+
+@dataclass(frozen=True)
+class Tables:
+    """`title` has the field `table`. `rule` is the character of the line under the header, empty where there is none.
+
+    `rows` is the line after the last row, with the field `count`; None where tables end with a blank line.
+    """
+
+    title: LineTemplate
+    rule: str = ""
+    rows: LineTemplate | None = None
+
+    def read(self, listing: Listing, reply: Reply, harvest: Harvest) -> None:
+        """Take each table by its title."""
+        known = _known_tables(listing)
+        for table in self._tables(reply):
+            if table.name in known:
+                self._whole(listing, table, reply, harvest)
+                _take(listing, table, reply, harvest)
+            elif not listing.ignores(table.name):
+                reply.aside(table.title)
+                for line in [*([table.header] if table.header else []), *(line for line, _ in table.rows)]:
+                    reply.aside(line)
+
+    def _tables(self, reply: Reply) -> Iterator[_Table]:
+        table: _Table | None = None
+        for line in reply.lines:
+            title = self.title.match(line.text)
+            if title is not None:
+                if table:
+                    yield table
+                table = _Table(title["table"], line)
+            elif not line.text.strip():
+                if table and table.header:
+                    yield table
+                    table = None
+            elif table is None:
+                reply.aside(line)
+            elif (count := self.rows.match(line.text) if self.rows else None) is not None:
+                table.says = int(count["count"]) if len(count["count"]) < 9 else -1
+                yield table
+                table = None
+            else:
+                self._line(table, line)
+        if table:
+            yield table
+
+    def _line(self, table: _Table, line: Line) -> None:
+        text = line.text
+        if table.header is None:
+            table.header = line
+            _head(table, text, [match.start() for match in _heading_of(text)])
+        elif self.rule and not table.ruled and not text.strip(self.rule + " "):
+            table.ruled = True
+            _head(table, table.header.text, [match.start() for match in _RUN.finditer(text)])
+        else:
+            table.rows.append((line, _cells(table, text)))
+
+    def _whole(self, listing: Listing, table: _Table, reply: Reply, harvest: Harvest) -> None:
+        """Say what is missing of a table: its end, rows, or cells that do not stand under their headers."""
+        spec = listing.at(table.name)
+        last = table.rows[-1][0] if table.rows else table.header or table.title
+        why = None
+        if self.rows and table.says is None:
+            why = f"table {table.name!r} stops short here: rows may be missing"
+        elif table.says is not None and table.says != len(table.rows):
+            why = f"table {table.name!r} says that it has {table.says} rows, {len(table.rows)} were read"
+        elif not self.rows and not reply.whole:
+            why = f"the reply stops short: rows of table {table.name!r} may be missing"
+        if spec is not None:
+            harvest.open(spec, (table.title.number,))
+        if why:
+            _problem(harvest, spec, why, last)
+        for line, cells in table.rows:
+            if cells is None:
+                _problem(harvest, spec, f"the cells do not stand under the headers of table {table.name!r}", line)
+
+
+def _problem(harvest: Harvest, spec: Repeated | None, why: str, line: Line) -> None:
+    if spec is None:
+        harvest.problem(why, line.number, line.text)
+    else:
+        harvest.broken(spec, why, line.number, line.text)
+
+
+def _heading_of(text: str) -> Iterator[re.Match[str]]:
+    """The headings of a header line: two blanks or more part them."""
+    return _HEADING.finditer(text)
+
+
+def _head(table: _Table, text: str, starts: list[int]) -> None:
+    table.starts = tuple(starts)
+    cells = _slices(text, table.starts)
+    table.columns = tuple(cell.strip() for cell in cells)
+
+
+def _slices(text: str, starts: tuple[int, ...]) -> list[str]:
+    ends = (*starts[1:], len(text))
+    return [text[start:end] for start, end in zip(starts, ends, strict=True)]
+
+
+def _cells(table: _Table, text: str) -> Mapping[str, str] | None:
+    """The cells of a row by column; None when a cell does not begin where its header does."""
+    if text[: table.starts[0]].strip():
+        return None
+    for start in table.starts:
+        # A byte lost on the way moves the rest of the row: then a blank is missing before a column, or it begins late.
+        if start < len(text) and (text[start] == " " or (start and text[start - 1] != " ")):
+            return None
+    return {name: cell.strip() for name, cell in zip(table.columns, _slices(text, table.starts), strict=True)}
+
+
+def _known_tables(listing: Listing) -> frozenset[str]:
+    names = {key.partition(".")[0] for key in (*listing.words, *listing.aliases)}
+    return frozenset(names | {spec.source for spec in listing.repeated})
+
+
+def _take(listing: Listing, table: _Table, reply: Reply, harvest: Harvest) -> None:
+    spec = listing.at(table.name)
+    if spec is None:
+        for line, cells in table.rows:
+            if cells is not None:
+                _item(listing, table, line, list(cells.values()), reply, harvest)
+        return
+    _columns(listing, table, spec, reply, harvest)
+    for line, cells in table.rows:
+        if cells is None:
+            continue
+        raws: dict[str, Raw] = dict(cells)
+        if isinstance(spec, Rows):
+            harvest.row(spec, raws, line.number, line.text)
+        else:
+            harvest.item(spec, raws, line.number, line.text)
+
+
+def _item(listing: Listing, table: _Table, line: Line, cells: list[str], reply: Reply, harvest: Harvest) -> None:
+    """A row that names a setting in its first cell: ``TABLE.ITEM``, or ``TABLE.ITEM.COLUMN`` with more than two columns."""
+    wanted = False
+    for column, cell in zip(table.columns[1:], cells[1:], strict=True):
+        key = f"{table.name}.{cells[0]}" + (f".{column}" if len(cells) > 2 else "")
+        word = listing.word(key)
+        if word is not None:
+            harvest.word(word, cell, line.number, line.text)
+        wanted = wanted or word is not None or listing.ignores(key)
+    if not wanted:
+        reply.aside(line)
+
+
+def _columns(listing: Listing, table: _Table, spec: Repeated, reply: Reply, harvest: Harvest) -> None:
+    """A header that lacks a column, or has one that nobody knows."""
+    wanted = set(spec.cells) if isinstance(spec, Rows) else {spec.cell}
+    known = wanted | ({spec.index} if spec.index else set())
+    at = table.header or table.title
+    for column in sorted(wanted - set(table.columns)):
+        harvest.broken(spec, f"table {table.name!r} has no column {column!r}", at.number, at.text)
+    if any(column not in known and not listing.ignores(f"{table.name}.{column}") for column in table.columns):
+        reply.aside(at)

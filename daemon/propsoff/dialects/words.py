@@ -1,0 +1,107 @@
+"""Words: what one setting of a console means, as one canonical fact or several."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from propsoff.dialects.decode import Decoder, Fault, Raw, shown
+from propsoff.dialects.templates import LineTemplate
+
+Values = Mapping[str, object]
+"""Canonical values by fact name: dotted for words, the field's own name within a repeated group."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One fact and how it is written. `missing` are texts that say nothing; a `measured` fact cannot be set."""
+
+    fact: str
+    decoder: Decoder
+    missing: frozenset[str] = frozenset()
+    measured: bool = False
+
+    def read(self, raw: Raw) -> object:
+        """The canonical value, None when nothing is said, or a `Fault`."""
+        if raw is None or (isinstance(raw, str) and raw in self.missing):
+            return None
+        return self.decoder.read(raw)
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """One way to write a value: its line, and facts that hold whenever it is written so."""
+
+    line: LineTemplate
+    means: Values = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One setting. A simple one has a single part named "". A compound one is split: text by the first of `forms` that
+    matches, a list by position into `items` (said with `separator` between).
+    """
+
+    parts: Mapping[str, Part]
+    forms: tuple[Form, ...] = ()
+    items: tuple[str, ...] = ()
+    separator: str = ","
+    missing: frozenset[str] = frozenset()
+
+    @property
+    def facts(self) -> tuple[str, ...]:
+        """The facts that it can state."""
+        meant = [fact for form in self.forms for fact in form.means]
+        return tuple(dict.fromkeys([*(part.fact for part in self.parts.values()), *meant]))
+
+    def read(self, raw: Raw) -> Values:
+        """Fact names to values; a value is a `Fault` where it could not be taken. Empty when nothing is said."""
+        if raw is None or (isinstance(raw, str) and raw in self.missing):
+            return {}
+        if self.items:
+            return self._read_items(raw)
+        if self.forms:
+            return self._read_forms(raw)
+        part = self.parts[""]
+        return {part.fact: part.read(raw)}
+
+    def _read_items(self, raw: Raw) -> Values:
+        if not isinstance(raw, list) or len(raw) != len(self.items):
+            return dict.fromkeys(self.facts, Fault(f"expected a list of {len(self.items)}, found {shown(raw)}"))
+        return {self.parts[name].fact: self.parts[name].read(item) for name, item in zip(self.items, raw, strict=True)}
+
+    def _read_forms(self, raw: Raw) -> Values:
+        if isinstance(raw, str):
+            for form in self.forms:
+                found = form.line.match(raw)
+                if found is not None:
+                    stated = {self.parts[name].fact: self.parts[name].read(text) for name, text in found.items()}
+                    return {**stated, **form.means}
+        wanted = " or ".join(repr(form.line.source) for form in self.forms)
+        return dict.fromkeys(self.facts, Fault(f"expected {wanted}, found {shown(raw)}"))
+
+    def say(self, values: Values, fact: str) -> str | None:
+        """The board's text that states `fact` (and whatever else stands in the same text); None when it cannot be said."""
+        if any(part.measured for part in self.parts.values() if part.fact == fact):
+            return None
+        if self.items:
+            said = [self._part(name, values) for name in self.items]
+            return None if None in said else self.separator.join(text for text in said if text is not None)
+        if not self.forms:
+            return self._part("", values)
+        return next((text for form in self.forms if (text := self._form(form, values, fact)) is not None), None)
+
+    def _form(self, form: Form, values: Values, fact: str) -> str | None:
+        if any(values.get(name) != meant for name, meant in form.means.items()):
+            return None
+        names = form.line.names
+        if fact not in form.means and fact not in {self.parts[name].fact for name in names}:
+            return None
+        said = {name: self._part(name, values) for name in names}
+        return None if None in said.values() else form.line.fill({name: text for name, text in said.items() if text is not None})
+
+    def _part(self, name: str, values: Values) -> str | None:
+        part = self.parts[name]
+        text = part.decoder.say(values[part.fact]) if values.get(part.fact) is not None else None
+        # A text that means "nothing said" would not be taken as the value when it is read back.
+        return None if text is None or text in part.missing or (not self.forms and text in self.missing) else text

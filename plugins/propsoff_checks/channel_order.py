@@ -1,0 +1,141 @@
+"""Which stick drives which control."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from propsoff import Case, Finding, check
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed
+
+CONTROLS = {"A": "aileron (roll)", "E": "elevator (pitch)", "T": "throttle", "R": "rudder (yaw)"}
+_SHORT = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
+_THROTTLE_WHY = "With throttle on another stick the motors may go to full power at the first touch of a stick."
+_OTHER_WHY = "A stick that moves the wrong axis turns the craft over at take-off."
+_TRY = "Propellers off, transmitter on: move one stick at a time and see that its own channel answers, from end to end."
+
+
+@check(
+    "channel-order",
+    title="Channel order: every stick drives its own control",
+    why=_OTHER_WHY,
+    reads=("channels.order",),
+    sources=(
+        "rchelibase.com, p. 14: orders are makers' customs, no standard; there are 4! = 24",
+        "one order for all craft and transmitters of a house: common practice",
+        *SAFETY_SOURCES,
+    ),
+    caution=PROPELLERS_OFF,
+)
+def channel_order(case: Case) -> Iterator[Finding]:
+    """Four letters, each once, in the sheet's order."""
+    order = case.craft.channels.order
+    if order is None:
+        yield case.unread("channels.order")
+        return
+    letters, rest = split_order(order)
+    wanted = _nearest(case, letters, rest)
+    if sorted(letters) != sorted(CONTROLS):
+        yield _incomplete(case, order, letters, wanted)
+    elif wanted is None:
+        yield case.passed(
+            f"{letters}: every control has one channel; the build sheet asks for no order", facts=("channels.order",)
+        )
+    elif letters != wanted[:4]:
+        yield _out_of_place(case, order, letters, wanted)
+    elif rest != wanted[4:] and len(wanted) > 4:
+        yield case.fail(
+            f"the channels after the sticks are in the order {cut(rest) or 'of none'}, where {wanted[4:]} is expected",
+            facts=("channels.order",),
+            expected=wanted,
+            actual=cut(order),
+            why="Switches act on other functions than the pilot means.",
+            settings=_settings(case, order, wanted),
+            steps=(_TRY,),
+        )
+    else:
+        yield case.passed(f"{letters}, as expected", facts=("channels.order",), actual=cut(order))
+
+
+def split_order(order: str) -> tuple[str, str]:
+    """The letters of the sticks, in capitals, and what follows them."""
+    order = order.strip()
+    at = next((index for index, char in enumerate(order) if not char.isalpha()), len(order))
+    return order[:at].upper(), order[at:]
+
+
+def _nearest(case: Case, letters: str, rest: str) -> str | None:
+    """Of the orders that the sheet allows, the one that differs least from what was found."""
+    expected = case.sheet.expected("channels.order")
+    if expected is None:
+        return None
+    found = letters + rest
+    orders = [str(value) for value in expected.values]
+    return min(orders, key=lambda order: sum(a != b for a, b in zip(order, found.ljust(len(order)), strict=False)))
+
+
+def _settings(case: Case, order: str, wanted: str) -> Sequence[tuple[str, object]]:
+    """What puts it right: the sheet's letters, and the board's own further channels where the sheet names none."""
+    expected = case.sheet.expected("channels.order")
+    if expected is None or expected.only is None:
+        return ()
+    return [("channels.order", wanted if len(wanted) > 4 else wanted + split_order(order)[1])]
+
+
+def _incomplete(case: Case, order: str, letters: str, wanted: str | None) -> Finding:
+    missing = [CONTROLS[letter] for letter in CONTROLS if letter not in letters]
+    repeated = [CONTROLS[letter] for letter in CONTROLS if letters.count(letter) > 1]
+    strange = sorted({letter for letter in letters if letter not in CONTROLS})
+    parts = [
+        f"no channel drives {listed(missing)}" if missing else "",
+        f"more than one channel drives {listed(repeated)}" if repeated else "",
+        f"{listed(strange)} stands for no control" if strange else "",
+    ]
+    summary = "; ".join(part for part in parts if part)
+    return case.fail(
+        summary if letters else "no channel order is set: no stick drives anything",
+        facts=("channels.order",),
+        expected=wanted or "each of A, E, T and R once",
+        actual=cut(order) or "empty",
+        why=f"A control without a channel cannot be flown. {_THROTTLE_WHY if 'throttle' in missing + repeated else _OTHER_WHY}",
+        settings=_settings(case, order, wanted) if wanted else (),
+        steps=(_TRY,),
+    )
+
+
+def cycles(found: str, wanted: str) -> list[str]:
+    """The groups of controls that stand in each other's places, each as letters: `TA` are swapped, `AET` go round.
+
+    In a group the stick of each letter drives the control of the next, and that of the last the first.
+    """
+    drives = {wanted[channel]: found[channel] for channel in range(4)}
+    groups: list[str] = []
+    seen: set[str] = set()
+    for start in "TAER":  # throttle first: it matters most
+        group = ""
+        while start not in seen:
+            seen.add(start)
+            group += start
+            start = drives[start]
+        if len(group) > 1:
+            groups.append(group)
+    return groups
+
+
+def _told(group: str) -> str:
+    names = [_SHORT[letter] for letter in group]
+    pairs = listed(f"the {name} stick drives {names[(at + 1) % len(names)]}" for at, name in enumerate(names))
+    return f"{listed(names)} are swapped: {pairs}" if len(group) == 2 else f"{listed(names)} go round: {pairs}"
+
+
+def _out_of_place(case: Case, order: str, letters: str, wanted: str) -> Finding:
+    groups = cycles(letters, wanted)
+    throttle = any("T" in group for group in groups)
+    return case.fail(
+        "; ".join(_told(group) for group in groups),
+        facts=("channels.order",),
+        expected=wanted,
+        actual=cut(order),
+        why=_THROTTLE_WHY if throttle else _OTHER_WHY,
+        settings=_settings(case, order, wanted),
+        steps=(_TRY,),
+    )

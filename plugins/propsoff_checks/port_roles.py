@@ -1,0 +1,268 @@
+"""Which UART does what: one user each, and everyone who needs one has one."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from propsoff import Case, Finding, Uart, check
+from propsoff_checks.protocols import LINES
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed, port_name, say_roles
+
+ONE_UART = ("receiver", "overlay-link", "video-control", "positioning", "esc-telemetry", "rangefinder")
+"""Roles that one craft has once: common practice."""
+
+_BY_DEFAULT = ("console",)
+_MOST_PORTS = 32
+_NAMES = {
+    "console": "the console",
+    "receiver": "the receiver",
+    "overlay-link": "the overlay link",
+    "video-control": "the control of the video transmitter",
+    "telemetry": "telemetry",
+    "positioning": "positioning",
+    "esc-telemetry": "the speed controllers' telemetry",
+    "logger": "the flight recorder",
+    "rangefinder": "the rangefinder",
+}
+_WITHOUT = {
+    "console": "Without a console the board cannot be inspected or set up again over this port.",
+    "overlay-link": "Over a digital link the overlay travels on a UART: without one the goggles show the picture alone.",
+    "receiver": "Nobody reads the receiver: the craft hears no transmitter.",
+}
+
+# 10 bits a character at 8N1. A grid of 53x20 at 115200 baud (11,520 characters/s, computed) is drawn whole in 92 ms.
+_SLOWEST = {"overlay-link": 115200, "console": 9600}
+_LEAST_BAUD, _MOST_BAUD = 1200, 12_000_000
+
+
+@check(
+    "port-roles",
+    title="UARTs: one user each, and none missing",
+    why="Two users of one UART disturb each other, and a device without a UART is silent.",
+    reads=("ports", "receiver.kind", "receiver.port", "receiver.protocol", "video.link"),
+    sources=(
+        *(line.source for line in LINES.values()),
+        "one user for each UART; a digital overlay travels over a UART at 115200 baud or more: common practice",
+        "8N1 is 10 bits a character: 115200 baud carry 11,520 characters a second (computed)",
+        *SAFETY_SOURCES,
+    ),
+    caution=PROPELLERS_OFF,
+)
+def port_roles(case: Case) -> Iterator[Finding]:
+    """Users, then what is missing, then rates."""
+    ports = case.craft.ports
+    if ports is None:
+        yield case.unread("ports")
+        return
+    if not ports:
+        yield case.fail(
+            "the board lists no UART at all",
+            facts=("ports",),
+            expected="its UARTs with their roles",
+            actual="an empty list",
+            why="Nothing is known of who is connected where.",
+            steps=("Read the board again; when the list stays empty, its settings are damaged: set it up anew.",),
+        )
+        return
+    found = [*_listing(case, ports), *_unread(case, ports), *_shared(case, ports), *_twice(case, ports)]
+    found += [*_missing(case, ports), *_in_vain(case, ports), *_not_allowed(case, ports), *_rates(case, ports)]
+    yield from found
+    if not found:
+        yield case.passed(_well(ports), facts=("ports",))
+
+
+def _used(port: Uart) -> list[str]:
+    return [role for role in port.roles or () if role != "unused"]
+
+
+def _having(ports: tuple[Uart, ...], role: str) -> list[int]:
+    return [index for index, port in enumerate(ports) if role in (port.roles or ())]
+
+
+def _well(ports: tuple[Uart, ...]) -> str:
+    users = [f"{port_name(port, at)} {_used(port)[0]}" for at, port in enumerate(ports) if _used(port)]
+    free = [port_name(port, at) for at, port in enumerate(ports) if not _used(port)]
+    return f"one user for each UART: {listed(users)}; free: {listed(free) or 'none'}"[:400]
+
+
+def _listing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
+    twice = [name for name, count in Counter(port.id for port in ports if port.id).items() if count > 1]
+    if twice:
+        yield case.fail(
+            f"listed more than once: {listed(twice)}",
+            facts=("ports",),
+            expected="each UART once",
+            actual=listed(f"{cut(name)} several times" for name in twice),
+            steps=("Read the board again: the listing contradicts itself.",),
+        )
+    if len(ports) > _MOST_PORTS:
+        yield case.fail(
+            f"the board lists {len(ports)} UARTs, more than any flight controller has",
+            facts=("ports[0]",),
+            expected=f"at most {_MOST_PORTS}",
+            actual=str(len(ports)),
+            steps=("Read the board again: the listing cannot be right.",),
+        )
+
+
+def _unread(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
+    nameless = [port_name(port, at) for at, port in enumerate(ports) if port.id is None]
+    roleless = [port_name(port, at) for at, port in enumerate(ports) if port.roles is None]
+    if nameless:
+        yield case.unknown(f"the name was not read of {listed(nameless)}", facts=("ports",))
+    if roleless:
+        yield case.unknown(f"what it carries was not read of {listed(roleless)}", facts=("ports",))
+    doubtful = sorted({one.fact for one in case.craft.problems if one.fact and one.fact.startswith("ports[")})
+    rates = [fact for fact in doubtful if fact.endswith(".baud")]
+    if rates:
+        yield case.unread(*rates[:8])
+
+
+def _shared(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
+    for index, port in enumerate(ports):
+        used = _used(port)
+        if len(used) < 2 and not (used and "unused" in (port.roles or ())):
+            continue
+        name = port_name(port, index)
+        who = listed(_NAMES.get(role, role) for role in used)
+        free = [port_name(one, at) for at, one in enumerate(ports) if one.roles == ("unused",) or one.roles == ()]
+        yield case.fail(
+            f"{name} has {len(used)} users: {who}" if len(used) > 1 else f"{name} is said to be both unused and {who}",
+            facts=(f"ports[{index}]",),
+            expected="one user",
+            actual=listed(port.roles or ()),
+            why="Two users of one UART talk into each other's frames: both fail, now and then or always.",
+            steps=(
+                f"See which of them is soldered to {name}, and take the other away or move it"
+                + (f" to {listed(free).replace(' and ', ' or ')}, which is free." if free else "; no UART is free."),
+            ),
+        )
+
+
+def _twice(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
+    for role in ONE_UART:
+        places = _having(ports, role)
+        if len(places) < 2:
+            continue
+        where = [port_name(ports[at], at) for at in places]
+        meant = case.craft.receiver.port if role == "receiver" else None
+        extra = [at for at in places if ports[at].id != meant] if meant in [ports[at].id for at in places] else []
+        lines = say_roles(case, ports[extra[0]], ("unused",)) if len(extra) == 1 and len(_used(ports[extra[0]])) == 1 else ()
+        yield case.fail(
+            f"{_NAMES[role]} has {len(places)} UARTs: {listed(where)}",
+            facts=tuple(f"ports[{at}]" for at in places),
+            expected="one UART",
+            actual=listed(where),
+            why="The board serves one of them, and it may not be the one that is wired.",
+            console=lines,
+            steps=(f"See which of {listed(where)} is wired, and free the other.",),
+        )
+
+
+def _missing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
+    said = case.sheet.roles_required or _BY_DEFAULT
+    wanted = {role: "the build sheet asks for it" for role in said}
+    if case.craft.video.link == "digital":
+        wanted.setdefault("overlay-link", "a digital link needs it")
+    receiver = case.craft.receiver
+    if receiver.kind == "serial":
+        wanted.setdefault("receiver", "a serial receiver needs it")
+    if receiver.kind == "serial" and receiver.port is not None:
+        wanted.pop("receiver", None)  # receiver-type follows the receiver to its UART and reports that
+    hidden = any(port.roles is None for port in ports)
+    for role, reason in wanted.items():
+        if not _having(ports, role) and not hidden:
+            name = _NAMES.get(role, f"a UART with the role {role}")
+            free = [port_name(port, at) for at, port in enumerate(ports) if not _used(port)]
+            yield case.fail(
+                f"no UART carries {name}; {reason}",
+                facts=("ports", "video.link") if role == "overlay-link" else ("ports",),
+                expected=f"one UART with the role {role}",
+                actual=f"none; free: {listed(free) or 'none'}",
+                why=_WITHOUT.get(role, f"What the house standard connects there is silent: {name}."),
+                steps=(f"See to which UART it is wired, and give that the role {role}.",),
+            )
+
+
+def _in_vain(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
+    """UARTs that are reserved for something that this craft does not have there."""
+    reserved = []
+    if case.craft.receiver.kind in ("spi", "ppm", "pwm", "none"):
+        reserved.append(("receiver", f"the receiver is {case.craft.receiver.kind}, not serial"))
+    if case.craft.video.link == "analog":
+        reserved.append(("overlay-link", "the video link is analogue"))
+    for role, because in reserved:
+        if role in case.sheet.roles_required:
+            continue
+        for at in _having(ports, role):
+            yield case.warn(
+                f"{port_name(ports[at], at)} is kept for {_NAMES[role]}, but {because}",
+                facts=(f"ports[{at}]", "receiver.kind" if role == "receiver" else "video.link"),
+                expected="unused",
+                actual=listed(ports[at].roles or ()),
+                why="The UART is lost to others, or one of the two settings is wrong.",
+                console=say_roles(case, ports[at], ("unused",)) if len(_used(ports[at])) == 1 else (),
+                steps=("See what is fitted before the role is taken away.",),
+            )
+
+
+def _not_allowed(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
+    allowed = case.sheet.roles_allowed
+    if allowed is None:
+        return
+    for at, port in enumerate(ports):
+        strange = [role for role in _used(port) if role not in allowed]
+        if strange:
+            yield case.fail(
+                f"{port_name(port, at)} carries {listed(strange)}, which the build sheet does not allow",
+                facts=(f"ports[{at}]",),
+                expected=f"any of {listed(allowed)}" if allowed else "unused",
+                actual=listed(strange),
+                console=say_roles(case, port, ("unused",)) if len(_used(port)) == 1 else (),
+                steps=("See what is connected there.",),
+            )
+
+
+def _rates(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
+    line = LINES.get(case.craft.receiver.protocol or "") if case.craft.receiver.kind == "serial" else None
+    for at, port in enumerate(ports):
+        if port.baud is None or not _used(port):
+            continue
+        roles = _used(port)
+        if not _LEAST_BAUD <= port.baud <= _MOST_BAUD and not ("receiver" in roles and line):
+            yield _rate(case, at, port, f"{_LEAST_BAUD} to {_MOST_BAUD} baud", "No UART can run at this rate, or nothing answers at it.")
+        elif "receiver" in roles and line is not None and port.baud not in line.bauds:
+            yield _receiver_rate(case, at, port)
+        else:
+            for role in roles:
+                least = _SLOWEST.get(role, 0)
+                if port.baud < least:
+                    yield case.warn(
+                        f"{port_name(port, at)} runs at {port.baud} baud, slow for {_NAMES[role]}",
+                        facts=(f"ports[{at}]",),
+                        expected=f"{least} baud or more (common practice)",
+                        actual=f"{port.baud} baud",
+                        why="The line is slower than what is sent over it: the display lags or stays empty.",
+                        console=say_roles(case, port, tuple(port.roles or ()), least),
+                        steps=("Set both ends of the line to the same rate.",),
+                    )
+
+
+def _receiver_rate(case: Case, at: int, port: Uart) -> Finding:
+    line = LINES[case.craft.receiver.protocol or ""]
+    rates = " or ".join(str(baud) for baud in line.bauds)
+    finding = _rate(case, at, port, f"{rates} baud ({line.source})", f"At another rate not one {line.name} frame is read.", line.bauds[0])
+    return finding
+
+
+def _rate(case: Case, at: int, port: Uart, expected: str, why: str, baud: int | None = None) -> Finding:
+    return case.fail(
+        f"{port_name(port, at)} runs at {port.baud} baud, which cannot work for {listed(_NAMES.get(r, r) for r in _used(port))}",
+        facts=(f"ports[{at}]",),
+        expected=expected,
+        actual=f"{port.baud} baud",
+        why=why,
+        console=say_roles(case, port, tuple(port.roles or ()), baud) if baud is not None else (),
+        steps=("Set the rate that the device at the other end uses.",) if baud is None else (),
+    )

@@ -1,0 +1,232 @@
+"""How the radio link reaches the flight controller, and whether its UART is set for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from propsoff import Case, Finding, Uart, check
+from propsoff_checks.protocols import LINES
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed, port_name, say_roles
+
+_KINDS = {
+    "serial": "a serial receiver on a UART of its own",
+    "spi": "an SPI receiver on the board itself",
+    "ppm": "a receiver that sends a pulse train (PPM)",
+    "pwm": "a receiver with one pulse line for each channel (PWM)",
+    "none": "no receiver",
+}
+_SPI = "an SPI receiver is part of the flight controller, and its firmware is updated with the flight controller's"
+_WHY_KIND = {
+    "none": "Without a receiver the craft hears no transmitter: it will not arm, or cannot be stopped by radio.",
+    "ppm": "A pulse train carries eight channels each 22.5 ms and nothing back: no link quality in the goggles.",
+    "pwm": "One line for each channel carries nothing back, and each line is one more that can break.",
+    "spi": f"{_SPI[0].upper()}{_SPI[1:]}: it cannot be brought to the version of the transmitter by itself.",
+    "serial": "A serial receiver is updated by itself: its version must be kept in step with the transmitter's.",
+}
+
+
+@check(
+    "receiver-type",
+    title="Receiver: its kind, protocol and UART",
+    why="A receiver that the flight controller does not read leaves the craft deaf: no arming, or no way to stop it.",
+    reads=("receiver", "ports"),
+    sources=(
+        *(line.source for line in LINES.values()),
+        "mftech.de: a PPM frame is 22.5 ms with eight channels",
+        "an SPI receiver's firmware is tied to the flight controller's: common practice",
+        *SAFETY_SOURCES,
+    ),
+    caution=PROPELLERS_OFF,
+)
+def receiver_type(case: Case) -> Iterator[Finding]:
+    """Kind against the sheet; for a serial receiver protocol, line settings and UART."""
+    kind = case.craft.receiver.kind
+    if kind is None:
+        yield case.unread("receiver.kind")
+        return
+    wrong = [*_kind(case, kind)]
+    if not wrong:
+        wrong += _protocol(case, kind)
+        wrong += _telemetry(case)
+        if kind == "serial":
+            wrong += _line(case)
+            wrong += _uart(case)
+    yield from wrong
+    if not wrong:
+        yield case.passed(_well(case, kind), facts=("receiver",), actual=_KINDS[kind])
+
+
+def _well(case: Case, kind: str) -> str:
+    receiver = case.craft.receiver
+    if kind == "spi":
+        speaks = f", {cut(receiver.protocol)}" if receiver.protocol else ""
+        return f"SPI receiver{speaks}: {_SPI}"
+    if kind == "serial":
+        port = cut(receiver.port or "?")
+        role = f"on {port}, which has the receiver role" if case.craft.ports is not None else f"on {port}"
+        return f"serial receiver, {cut(receiver.protocol or '?')} {role}"
+    return f"{_KINDS[kind]}, as the sheet has it"
+
+
+def _kind(case: Case, kind: str) -> Iterator[Finding]:
+    expected = case.sheet.expected("receiver.kind")
+    if expected is None and kind != "none":
+        return
+    if expected is not None and expected.allows(kind):
+        return
+    wanted = str(expected) if expected else "a receiver"
+    only = expected.only if expected else None
+    yield case.fail(
+        "no receiver is set up on this board" if kind == "none" else f"{_KINDS[kind]} is set up, where {wanted} is expected",
+        facts=("receiver.kind",),
+        expected=wanted,
+        actual=kind,
+        why=_WHY_KIND[kind],
+        settings=[("receiver.kind", only)] if only else (),
+        steps=("See which receiver is fitted and on which pads it is soldered; then set the board to it.",),
+    )
+
+
+def _protocol(case: Case, kind: str) -> Iterator[Finding]:
+    receiver = case.craft.receiver
+    expected = case.sheet.expected("receiver.protocol")
+    if receiver.protocol is None:
+        if kind == "serial" or expected is not None:
+            yield case.unread("receiver.protocol")
+    elif expected is not None and not expected.allows(receiver.protocol):
+        yield case.fail(
+            f"the receiver is set to {cut(receiver.protocol)}, where {expected} is expected",
+            facts=("receiver.protocol",),
+            expected=str(expected),
+            actual=cut(receiver.protocol),
+            why="A flight controller that listens for another protocol than the receiver speaks hears nothing.",
+            settings=[("receiver.protocol", expected.only)] if expected.only else (),
+            steps=("Make sure that the receiver which is fitted really speaks it.",),
+        )
+    elif kind == "serial" and receiver.protocol not in LINES and expected is None:
+        yield case.warn(
+            f"{cut(receiver.protocol)} is no protocol that this check knows: its line settings were not examined",
+            facts=("receiver.protocol",),
+            expected=f"{listed(LINES)}, or what the build sheet names",
+            actual=cut(receiver.protocol),
+            steps=("If it is right, name it as receiver.protocol in the build sheet.",),
+        )
+
+
+def _telemetry(case: Case) -> Iterator[Finding]:
+    expected, found = case.sheet.expected("receiver.telemetry"), case.craft.receiver.telemetry
+    if expected is None:
+        return
+    if found is None:
+        yield case.unread("receiver.telemetry")
+    elif not expected.allows(found):
+        yield case.fail(
+            f"telemetry over the radio link is {_on(found)}, where {_on(not found)} is expected",
+            facts=("receiver.telemetry",),
+            expected=_on(not found),
+            actual=_on(found),
+            why="Without telemetry the transmitter can warn of neither an empty battery nor a weak link.",
+            settings=[("receiver.telemetry", not found)],
+        )
+
+
+def _on(value: bool) -> str:
+    return "on" if value else "off"
+
+
+def _line(case: Case) -> Iterator[Finding]:
+    """Inversion and half duplex: the sheet's word where it has one, else the protocol's."""
+    receiver = case.craft.receiver
+    line = LINES.get(receiver.protocol or "")
+    by_sheet = case.sheet.expected("receiver.inverted")
+    if by_sheet is not None or line is not None:
+        wanted = bool(by_sheet.values[0]) if by_sheet is not None else line is not None and line.inverted
+        if receiver.inverted is None:
+            yield case.unread("receiver.inverted")
+        elif receiver.inverted != wanted:
+            yield _inversion(case, wanted, receiver.inverted, line.source if by_sheet is None and line else "the build sheet")
+    by_sheet = case.sheet.expected("receiver.half_duplex")
+    if by_sheet is None and line is None:
+        return
+    if receiver.half_duplex is None:
+        yield case.unread("receiver.half_duplex")
+    elif by_sheet is not None and not by_sheet.allows(receiver.half_duplex):
+        yield case.fail(
+            f"the receiver's line is set to {_wires(receiver.half_duplex)}, where {_wires(not receiver.half_duplex)} is expected",
+            facts=("receiver.half_duplex",),
+            expected=_wires(not receiver.half_duplex),
+            actual=_wires(receiver.half_duplex),
+            settings=[("receiver.half_duplex", not receiver.half_duplex)],
+        )
+    elif by_sheet is None and receiver.half_duplex:
+        yield case.warn(
+            f"the receiver's line is set to one wire for both directions; {line.name if line else 'it'} is wired with one each",
+            facts=("receiver.half_duplex",),
+            expected="one wire for each direction (common practice)",
+            actual="one wire",
+            why="A receiver on the receive pad is not heard when the board listens on its transmit pad.",
+            settings=[("receiver.half_duplex", False)],
+            steps=("If the receiver is wired to one pad on purpose, say receiver.half_duplex = true in the build sheet.",),
+        )
+
+
+def _wires(half_duplex: bool) -> str:
+    return "one wire" if half_duplex else "two wires"
+
+
+def _inversion(case: Case, wanted: bool, found: bool, source: str) -> Finding:
+    said = {True: "inverted", False: "not inverted"}
+    return case.fail(
+        f"the receiver's signal is set to {said[found]}, where {cut(case.craft.receiver.protocol or 'it')} is {said[wanted]}",
+        facts=("receiver.inverted", "receiver.protocol"),
+        expected=f"{said[wanted]} ({source})",
+        actual=said[found],
+        why="With the wrong inversion not one frame is read: the craft hears no transmitter.",
+        settings=[("receiver.inverted", wanted)],
+        steps=("If the board or the receiver inverts in hardware, say receiver.inverted in the build sheet.",),
+    )
+
+
+def _uart(case: Case) -> Iterator[Finding]:
+    """The UART that the receiver is set to is there and has the receiver role."""
+    named, ports = case.craft.receiver.port, case.craft.ports
+    if named is None:
+        yield case.unread("receiver.port")
+    elif ports:  # an unread or empty list is the finding of port-roles
+        there = [(index, port) for index, port in enumerate(ports) if port.id == named]
+        if not there:
+            yield _no_such_uart(case, named, ports)
+        elif there[0][1].roles is not None and "receiver" not in there[0][1].roles:
+            yield _no_role(case, there[0][0], there[0][1], ports)
+
+
+def _no_such_uart(case: Case, named: str, ports: tuple[Uart, ...]) -> Finding:
+    has = listed(port_name(port, index) for index, port in enumerate(ports))
+    return case.fail(
+        f"the receiver is set to {cut(named)}, which this board does not have",
+        facts=("receiver.port", "ports"),
+        expected=f"one of {has}",
+        actual=cut(named),
+        why="The flight controller listens nowhere: the craft hears no transmitter.",
+        steps=("See on which UART the receiver is soldered, and set the receiver to it.",),
+    )
+
+
+def _no_role(case: Case, index: int, port: Uart, ports: tuple[Uart, ...]) -> Finding:
+    others = [port_name(one, at) for at, one in enumerate(ports) if one.roles and "receiver" in one.roles]
+    elsewhere = f"; {listed(others)} has it instead" if others else ""
+    has = listed(port.roles or ()) or "no role"
+    return case.fail(
+        f"the receiver is set to {port_name(port, index)}, but that UART does not have the receiver role{elsewhere}",
+        facts=("receiver.port", f"ports[{index}]"),
+        expected=f"{port_name(port, index)}: receiver",
+        actual=f"{port_name(port, index)}: {has}",
+        why="Nobody reads that UART: the craft hears no transmitter.",
+        console=say_roles(case, port, ("receiver",), _rate(case)) if not others and port.roles in ((), ("unused",)) else (),
+        steps=(f"See whether the receiver is soldered to {port_name(port, index)} before the role is given to it.",),
+    )
+
+
+def _rate(case: Case) -> int | None:
+    line = LINES.get(case.craft.receiver.protocol or "")
+    return line.bauds[0] if line else None

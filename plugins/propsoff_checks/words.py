@@ -1,0 +1,46 @@
+"""What the built-in checks say in common: cautions, lists in words, lines for one UART."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from propsoff import Case, Uart
+
+PROPELLERS_OFF = (
+    "Propellers off before the craft is powered. Connecting the battery may start a motor. Local rules come first."
+)
+"""Sources: droneracingsafety.org (all propellers off before work on the bench); BMFA handbook p.33 (a motor may start)."""
+
+SAFETY_SOURCES = (
+    "droneracingsafety.org: all propellers off before work on the bench",
+    "BMFA handbook, p. 33: connecting the battery may start a motor",
+)
+
+LONGEST = 60
+
+
+def listed(words: Iterable[str]) -> str:
+    """`a`, `a and b`, `a, b and c`; long words are cut, and of many the first eight are named."""
+    shown = [cut(word) for word in words]
+    if len(shown) > 8:
+        shown = [*shown[:8], f"{len(shown) - 8} more"]
+    return " and ".join(filter(None, [", ".join(shown[:-1]), shown[-1] if shown else ""]))
+
+
+def cut(text: str, longest: int = LONGEST) -> str:
+    """Text that is short enough to quote."""
+    return text if len(text) <= longest else f"{text[:longest]}... ({len(text)} characters)"
+
+
+def port_name(port: Uart, index: int) -> str:
+    """The board's name of a UART, else where it stands in the listing."""
+    return cut(port.id) if port.id else f"port {index + 1} of the listing"
+
+
+def say_roles(case: Case, port: Uart, roles: Sequence[str], baud: int | None = None) -> tuple[str, ...]:
+    """Console lines that give a UART these roles and this rate (its own when None); empty where they cannot be said."""
+    if case.tongue is None or port.id is None:
+        return ()
+    row: dict[str, object] = {"id": port.id, "baud": port.baud if baud is None else baud}
+    lines = case.tongue.say("ports[].roles", tuple(roles), row=row)
+    return (*lines, *case.tongue.closing()) if lines else ()
