@@ -1,4 +1,4 @@
-"""Character grids: their sizes and what the pilot sees when two of them do not agree. No rule stands here, only geometry."""
+"""Character grids: their sizes, and what the pilot sees when two of them do not agree. No rules here, only geometry."""
 
 from __future__ import annotations
 
@@ -45,12 +45,11 @@ def seen(found: Size, drawn: Size) -> str:
 
 def _short(spare: int, found: int, drawn: int, unit: str, way: str, edge: str) -> str:
     if spare > 0:
-        plural = "" if spare == 1 else "s"
-        return f"{spare} {unit}{plural} unused at the {edge}: it reaches {found}/{drawn} of the {way} ({found / drawn:.0%})"
-    if spare < 0:
-        plural = "" if spare == -1 else "s"
-        return f"the last {-spare} {unit}{plural} of {found} lie beyond the {edge} and are not drawn"
-    return ""
+        units = unit if spare == 1 else f"{unit}s"
+        return f"{spare} {units} unused at the {edge}: it reaches {found}/{drawn} of the {way} ({found / drawn:.0%})"
+    if spare == -1:
+        return f"the last {unit} of {found} lies beyond the {edge} and is not drawn"
+    return f"the last {-spare} {unit}s of {found} lie beyond the {edge} and are not drawn" if spare else ""
 
 
 def shown(elements: Iterable[OverlayElement]) -> list[OverlayElement]:

@@ -91,12 +91,13 @@ def _incomplete(case: Case, order: str, letters: str, wanted: str | None) -> Fin
         f"{listed(strange)} stands for no control" if strange else "",
     ]
     summary = "; ".join(part for part in parts if part)
+    why = _THROTTLE_WHY if CONTROLS["T"] in missing + repeated else _OTHER_WHY
     return case.fail(
         summary if letters else "no channel order is set: no stick drives anything",
         facts=("channels.order",),
         expected=wanted or "each of A, E, T and R once",
         actual=cut(order) or "empty",
-        why=f"A control without a channel cannot be flown. {_THROTTLE_WHY if 'throttle' in missing + repeated else _OTHER_WHY}",
+        why=f"A control without a channel of its own cannot be flown. {why}",
         settings=_settings(case, order, wanted) if wanted else (),
         steps=(_TRY,),
     )

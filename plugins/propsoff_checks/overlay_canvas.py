@@ -70,7 +70,8 @@ def _well(case: Case, link: str) -> str:
         return f"{grid}, the digital grid that is expected"
     if grid is None:
         return "analogue link, video standard detected: the overlay chip draws 30x13 or 30x16 by itself"
-    return f"{grid}, the grid of the {(case.craft.overlay.system or 'analogue').upper()} video standard".replace("AUTO", "detected")
+    system = case.craft.overlay.system
+    return f"{grid}, as {'the detected' if system == 'auto' else (system or '').upper()} video standard draws it"
 
 
 def _grid(case: Case, link: str) -> Size | None:
@@ -207,7 +208,7 @@ def _digital_system(case: Case) -> Iterator[Finding]:
         laid_out = grid or BY_STANDARD.get(overlay.system, PAL)
         target = nearest(laid_out, allowed)
         yield case.fail(
-            f"the overlay is set to {overlay.system.upper() if overlay.system != 'auto' else 'detect a camera'} on a digital link",
+            f"the overlay is set to {_standard(overlay.system)} on a digital link",
             facts=_GRID_FACTS,
             expected=f"digital, {_either(allowed)}",
             actual=f"{overlay.system}, {laid_out}",
@@ -222,12 +223,16 @@ def _digital_system(case: Case) -> Iterator[Finding]:
         yield _other_digital_grid(case, grid, allowed)
 
 
+def _standard(system: str) -> str:
+    return "detect an analogue camera" if system == "auto" else system.upper()
+
+
 def _either(sizes: Sequence[Size]) -> str:
     return " or ".join(map(str, sizes))
 
 
 def _other_digital_grid(case: Case, grid: Size, allowed: Sequence[Size]) -> Finding:
-    """A digital grid that is not the sheet's. Where nobody wrote a sheet, only the pilot knows what the goggles draw."""
+    """A digital grid that is not the sheet's. Where nobody wrote one, only the pilot knows what the goggles draw."""
     target = nearest(grid, allowed)
     guess = case.sheet.built_in and case.sheet.house_default and grid in DIGITAL
     judge = case.warn if guess else case.fail
@@ -285,7 +290,7 @@ def _other_standard(case: Case, expected: str, grid: Size | None, only: object) 
         facts=_GRID_FACTS,
         expected=expected,
         actual=f"{system}, {grid}" if grid else str(system),
-        why="The camera's video standard decides how many rows are drawn: 13 at 525 lines (NTSC), 16 at 625 lines (PAL).",
+        why="The camera's standard decides how many rows are drawn: 13 at 525 lines (NTSC), 16 at 625 lines (PAL).",
         settings=[("overlay.system", only)] if only else _grid_settings(case, "analog", _target(case, "analog")),
         steps=("See which standard the camera is set to.", _LOOK),
     )
@@ -335,7 +340,7 @@ def _elements(case: Case, grid: Size) -> Iterator[Finding]:
             f"beyond the edge of {grid}: {names(beyond)}",
             facts=tuple(f"overlay.elements[{elements.index(element)}]" for element in beyond[:8]),
             expected=f"every element within {grid}",
-            actual=listed(f"{cut(one.name or 'unnamed element')} from column {one.column}, row {one.row}" for one in beyond),
+            actual=listed(f"{names([one])} from column {one.column}, row {one.row}" for one in beyond),
             why="What lies beyond the edge is cut off or not drawn at all.",
             steps=(f"Move {names(beyond)} inwards.", _LOOK),
         )

@@ -6,11 +6,11 @@ from collections import Counter
 from collections.abc import Iterator
 
 from propsoff import Case, Finding, Uart, check
-from propsoff_checks.protocols import LINES
+from propsoff_checks.protocols import LINES, Line
 from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed, port_name, say_roles
 
 ONE_UART = ("receiver", "overlay-link", "video-control", "positioning", "esc-telemetry", "rangefinder")
-"""Roles that one craft has once: common practice."""
+"""Roles that a craft has once: common practice."""
 
 _BY_DEFAULT = ("console",)
 _MOST_PORTS = 32
@@ -31,7 +31,7 @@ _WITHOUT = {
     "receiver": "Nobody reads the receiver: the craft hears no transmitter.",
 }
 
-# 10 bits a character at 8N1. A grid of 53x20 at 115200 baud (11,520 characters/s, computed) is drawn whole in 92 ms.
+# 8N1 is 10 bits a character: 53 * 20 = 1,060 characters at 115200 baud (11,520 a second) take 92 ms. Computed.
 _SLOWEST = {"overlay-link": 115200, "console": 9600}
 _LEAST_BAUD, _MOST_BAUD = 1200, 12_000_000
 
@@ -148,21 +148,21 @@ def _twice(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
         where = [port_name(ports[at], at) for at in places]
         meant = case.craft.receiver.port if role == "receiver" else None
         extra = [at for at in places if ports[at].id != meant] if meant in [ports[at].id for at in places] else []
-        lines = say_roles(case, ports[extra[0]], ("unused",)) if len(extra) == 1 and len(_used(ports[extra[0]])) == 1 else ()
+        alone = len(extra) == 1 and len(_used(ports[extra[0]])) == 1
         yield case.fail(
             f"{_NAMES[role]} has {len(places)} UARTs: {listed(where)}",
             facts=tuple(f"ports[{at}]" for at in places),
             expected="one UART",
             actual=listed(where),
             why="The board serves one of them, and it may not be the one that is wired.",
-            console=lines,
+            console=say_roles(case, ports[extra[0]], ("unused",)) if alone else (),
             steps=(f"See which of {listed(where)} is wired, and free the other.",),
         )
 
 
 def _missing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     said = case.sheet.roles_required or _BY_DEFAULT
-    wanted = {role: "the build sheet asks for it" for role in said}
+    wanted = dict.fromkeys(said, "the build sheet asks for it")
     if case.craft.video.link == "digital":
         wanted.setdefault("overlay-link", "a digital link needs it")
     receiver = case.craft.receiver
@@ -225,13 +225,13 @@ def _not_allowed(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
 
 
 def _rates(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
-    line = LINES.get(case.craft.receiver.protocol or "") if case.craft.receiver.kind == "serial" else None
+    line = _receiver_line(case)
     for at, port in enumerate(ports):
         if port.baud is None or not _used(port):
             continue
         roles = _used(port)
         if not _LEAST_BAUD <= port.baud <= _MOST_BAUD and not ("receiver" in roles and line):
-            yield _rate(case, at, port, f"{_LEAST_BAUD} to {_MOST_BAUD} baud", "No UART can run at this rate, or nothing answers at it.")
+            yield _rate(case, at, port, f"{_LEAST_BAUD} to {_MOST_BAUD} baud", "Nothing answers at such a rate.")
         elif "receiver" in roles and line is not None and port.baud not in line.bauds:
             yield _receiver_rate(case, at, port)
         else:
@@ -249,16 +249,25 @@ def _rates(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
                     )
 
 
+def _receiver_line(case: Case) -> Line | None:
+    """The line settings of the receiver's protocol; None where receiver-type finds the protocol itself wrong."""
+    receiver, expected = case.craft.receiver, case.sheet.expected("receiver.protocol")
+    if receiver.kind != "serial" or (expected is not None and not expected.allows(receiver.protocol)):
+        return None
+    return LINES.get(receiver.protocol or "")
+
+
 def _receiver_rate(case: Case, at: int, port: Uart) -> Finding:
     line = LINES[case.craft.receiver.protocol or ""]
     rates = " or ".join(str(baud) for baud in line.bauds)
-    finding = _rate(case, at, port, f"{rates} baud ({line.source})", f"At another rate not one {line.name} frame is read.", line.bauds[0])
-    return finding
+    why = f"At another rate not one {line.name} frame is read."
+    return _rate(case, at, port, f"{rates} baud ({line.source})", why, line.bauds[0])
 
 
 def _rate(case: Case, at: int, port: Uart, expected: str, why: str, baud: int | None = None) -> Finding:
+    users = listed(_NAMES.get(role, role) for role in _used(port))
     return case.fail(
-        f"{port_name(port, at)} runs at {port.baud} baud, which cannot work for {listed(_NAMES.get(r, r) for r in _used(port))}",
+        f"{port_name(port, at)} runs at {port.baud} baud, which cannot work for {users}",
         facts=(f"ports[{at}]",),
         expected=expected,
         actual=f"{port.baud} baud",

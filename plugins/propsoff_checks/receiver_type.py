@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from propsoff import Case, Finding, Uart, check
-from propsoff_checks.protocols import LINES
+from propsoff_checks.protocols import LINES, Line
 from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed, port_name, say_roles
 
 _KINDS = {
@@ -74,10 +74,11 @@ def _kind(case: Case, kind: str) -> Iterator[Finding]:
         return
     if expected is not None and expected.allows(kind):
         return
-    wanted = str(expected) if expected else "a receiver"
+    wanted = cut(str(expected)) if expected else "a receiver"
     only = expected.only if expected else None
+    found = "no receiver is set up on this board"
     yield case.fail(
-        "no receiver is set up on this board" if kind == "none" else f"{_KINDS[kind]} is set up, where {wanted} is expected",
+        found if kind == "none" else f"{_KINDS[kind]} is set up, where {wanted} is expected",
         facts=("receiver.kind",),
         expected=wanted,
         actual=kind,
@@ -95,7 +96,7 @@ def _protocol(case: Case, kind: str) -> Iterator[Finding]:
             yield case.unread("receiver.protocol")
     elif expected is not None and not expected.allows(receiver.protocol):
         yield case.fail(
-            f"the receiver is set to {cut(receiver.protocol)}, where {expected} is expected",
+            f"the receiver is set to {cut(receiver.protocol)}, where {cut(str(expected))} is expected",
             facts=("receiver.protocol",),
             expected=str(expected),
             actual=cut(receiver.protocol),
@@ -136,37 +137,36 @@ def _on(value: bool) -> str:
 
 def _line(case: Case) -> Iterator[Finding]:
     """Inversion and half duplex: the sheet's word where it has one, else the protocol's."""
-    receiver = case.craft.receiver
-    line = LINES.get(receiver.protocol or "")
-    by_sheet = case.sheet.expected("receiver.inverted")
-    if by_sheet is not None or line is not None:
-        wanted = bool(by_sheet.values[0]) if by_sheet is not None else line is not None and line.inverted
-        if receiver.inverted is None:
-            yield case.unread("receiver.inverted")
-        elif receiver.inverted != wanted:
-            yield _inversion(case, wanted, receiver.inverted, line.source if by_sheet is None and line else "the build sheet")
-    by_sheet = case.sheet.expected("receiver.half_duplex")
+    line = LINES.get(case.craft.receiver.protocol or "")
+    yield from _inversion(case, line)
+    yield from _duplex(case, line)
+
+
+def _duplex(case: Case, line: Line | None) -> Iterator[Finding]:
+    found, by_sheet = case.craft.receiver.half_duplex, case.sheet.expected("receiver.half_duplex")
     if by_sheet is None and line is None:
         return
-    if receiver.half_duplex is None:
+    if found is None:
         yield case.unread("receiver.half_duplex")
-    elif by_sheet is not None and not by_sheet.allows(receiver.half_duplex):
+    elif by_sheet is not None and not by_sheet.allows(found):
         yield case.fail(
-            f"the receiver's line is set to {_wires(receiver.half_duplex)}, where {_wires(not receiver.half_duplex)} is expected",
+            f"the receiver's line is set to {_wires(found)}, where {_wires(not found)} is expected",
             facts=("receiver.half_duplex",),
-            expected=_wires(not receiver.half_duplex),
-            actual=_wires(receiver.half_duplex),
-            settings=[("receiver.half_duplex", not receiver.half_duplex)],
+            expected=_wires(not found),
+            actual=_wires(found),
+            settings=[("receiver.half_duplex", not found)],
         )
-    elif by_sheet is None and receiver.half_duplex:
+    elif by_sheet is None and found and line is not None:
         yield case.warn(
-            f"the receiver's line is set to one wire for both directions; {line.name if line else 'it'} is wired with one each",
+            f"the receiver's line is set to one wire for both directions; {line.name} is wired with one for each",
             facts=("receiver.half_duplex",),
             expected="one wire for each direction (common practice)",
             actual="one wire",
             why="A receiver on the receive pad is not heard when the board listens on its transmit pad.",
             settings=[("receiver.half_duplex", False)],
-            steps=("If the receiver is wired to one pad on purpose, say receiver.half_duplex = true in the build sheet.",),
+            steps=(
+                "If the receiver is wired to one pad on purpose, say receiver.half_duplex = true in the build sheet.",
+            ),
         )
 
 
@@ -174,15 +174,28 @@ def _wires(half_duplex: bool) -> str:
     return "one wire" if half_duplex else "two wires"
 
 
-def _inversion(case: Case, wanted: bool, found: bool, source: str) -> Finding:
+def _inversion(case: Case, line: Line | None) -> Iterator[Finding]:
+    found, by_sheet = case.craft.receiver.inverted, case.sheet.expected("receiver.inverted")
+    if by_sheet is None and line is None:
+        return
+    if found is None:
+        yield case.unread("receiver.inverted")
+    elif by_sheet is not None and not by_sheet.allows(found):
+        yield _inverted_wrongly(case, found, "the build sheet")
+    elif by_sheet is None and line is not None and found != line.inverted:
+        yield _inverted_wrongly(case, found, line.source)
+
+
+def _inverted_wrongly(case: Case, found: bool, source: str) -> Finding:
     said = {True: "inverted", False: "not inverted"}
+    protocol = cut(case.craft.receiver.protocol or "the receiver")
     return case.fail(
-        f"the receiver's signal is set to {said[found]}, where {cut(case.craft.receiver.protocol or 'it')} is {said[wanted]}",
+        f"the receiver's line is set to {said[found]}, where {protocol} is {said[not found]}",
         facts=("receiver.inverted", "receiver.protocol"),
-        expected=f"{said[wanted]} ({source})",
+        expected=f"{said[not found]} ({source})",
         actual=said[found],
         why="With the wrong inversion not one frame is read: the craft hears no transmitter.",
-        settings=[("receiver.inverted", wanted)],
+        settings=[("receiver.inverted", not found)],
         steps=("If the board or the receiver inverts in hardware, say receiver.inverted in the build sheet.",),
     )
 
@@ -216,14 +229,15 @@ def _no_role(case: Case, index: int, port: Uart, ports: tuple[Uart, ...]) -> Fin
     others = [port_name(one, at) for at, one in enumerate(ports) if one.roles and "receiver" in one.roles]
     elsewhere = f"; {listed(others)} has it instead" if others else ""
     has = listed(port.roles or ()) or "no role"
+    free = not others and port.roles in ((), ("unused",))
     return case.fail(
         f"the receiver is set to {port_name(port, index)}, but that UART does not have the receiver role{elsewhere}",
         facts=("receiver.port", f"ports[{index}]"),
         expected=f"{port_name(port, index)}: receiver",
         actual=f"{port_name(port, index)}: {has}",
         why="Nobody reads that UART: the craft hears no transmitter.",
-        console=say_roles(case, port, ("receiver",), _rate(case)) if not others and port.roles in ((), ("unused",)) else (),
-        steps=(f"See whether the receiver is soldered to {port_name(port, index)} before the role is given to it.",),
+        console=say_roles(case, port, ("receiver",), _rate(case)) if free else (),
+        steps=(f"See first whether the receiver is soldered to {port_name(port, index)}.",),
     )
 
 

@@ -12,8 +12,8 @@ _LEADING = re.compile(r"\s*v?(\d{1,9}(?:\.\d{1,9}){0,5})", re.IGNORECASE)
 def at_least(version: str, floor: str) -> bool | None:
     """Whether a version is at or above a floor; None when that cannot be told.
 
-    Versions that are not written as packaging.version reads them (PEP 440) are told by their leading numbers alone, as far as
-    these decide: `4.3-field7` is above 4.2, but whether it reaches 4.3 is anybody's guess.
+    Versions that are not written as packaging.version reads them (PEP 440) are told by their leading numbers alone, as
+    far as these decide: `4.3-field7` is above 4.2, but whether it reaches 4.3 is anybody's guess.
     """
     wanted = _version(floor)
     if wanted is None:
@@ -25,7 +25,7 @@ def at_least(version: str, floor: str) -> bool | None:
     if leading is None:
         return None
     number = Version(leading[1])
-    return None if number.release == wanted.release or number == wanted else number > wanted
+    return None if number == Version(wanted.base_version) else number > wanted
 
 
 def _version(text: str) -> Version | None:

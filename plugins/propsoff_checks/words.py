@@ -16,20 +16,25 @@ SAFETY_SOURCES = (
     "BMFA handbook, p. 33: connecting the battery may start a motor",
 )
 
-LONGEST = 60
+_LONGEST = 40
+_LONGEST_LIST = 150
 
 
 def listed(words: Iterable[str]) -> str:
-    """`a`, `a and b`, `a, b and c`; long words are cut, and of many the first eight are named."""
-    shown = [cut(word) for word in words]
-    if len(shown) > 8:
-        shown = [*shown[:8], f"{len(shown) - 8} more"]
+    """`a`, `a and b`, `a, b and c`; long words are cut, and of many those are named that fit into a summary."""
+    every = [cut(word) for word in words]
+    fitting, length = 0, 0
+    while fitting < len(every) and (not fitting or length + len(every[fitting]) <= _LONGEST_LIST):
+        length += len(every[fitting]) + 2
+        fitting += 1
+    rest = len(every) - fitting
+    shown = [*every[:fitting], f"{rest} more"] if rest else every
     return " and ".join(filter(None, [", ".join(shown[:-1]), shown[-1] if shown else ""]))
 
 
-def cut(text: str, longest: int = LONGEST) -> str:
+def cut(text: str) -> str:
     """Text that is short enough to quote."""
-    return text if len(text) <= longest else f"{text[:longest]}... ({len(text)} characters)"
+    return text if len(text) <= _LONGEST else f"{text[:_LONGEST]}... ({len(text)} characters)"
 
 
 def port_name(port: Uart, index: int) -> str:
@@ -38,7 +43,7 @@ def port_name(port: Uart, index: int) -> str:
 
 
 def say_roles(case: Case, port: Uart, roles: Sequence[str], baud: int | None = None) -> tuple[str, ...]:
-    """Console lines that give a UART these roles and this rate (its own when None); empty where they cannot be said."""
+    """Console lines that give a UART these roles and this rate (its own when None); empty where none can be said."""
     if case.tongue is None or port.id is None:
         return ()
     row: dict[str, object] = {"id": port.id, "baud": port.baud if baud is None else baud}

@@ -86,7 +86,7 @@ async def _talk(port: Port, bay: Bay, recorder: Recorder) -> str | None:
 
     try:
         link = await open_when_ready(port.device, opened, rules)
-    except PortError as error:
+    except (PortError, ValueError) as error:  # ValueError: a URL of a kind that pyserial does not know
         recorder.mark(f"end: {error}")
         return None
     manners = [dialect.manner for dialect in bay.tools.dialects]

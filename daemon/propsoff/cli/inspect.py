@@ -14,6 +14,7 @@ from propsoff.exceptions import TargetError
 
 if TYPE_CHECKING:
     from propsoff.bench.visit import Visited
+    from propsoff.console.capture import Capture
     from propsoff.inspection.report import Report
     from propsoff.library import Toolbox
 
@@ -102,7 +103,7 @@ def _inspected(
     for target, kind in zip(targets, kinds, strict=True):
         if kind == "port":
             visited = next(live)
-            found.append((visited.report, _kept(tools, visited)))
+            found.append((visited.report, _kept(tools, visited.report, visited.capture)))
         else:
             found.append(_from_file(Path(target), tools, keep=keep_all))
     return found
@@ -111,20 +112,22 @@ def _inspected(
 def _from_file(path: Path, tools: Toolbox, *, keep: bool) -> tuple[Report, Path | None]:
     """A capture that cannot be read gives an incomplete report, like one that broke off."""
     from propsoff.bench.batch import readable
-    from propsoff.bench.visit import Visited
 
-    capture = readable(path)
-    report = tools.inspect(capture, file=path.name)
-    return report, _kept(tools, Visited(report, capture, None)) if keep else None
+    report = tools.inspect(readable(path), file=path.name)
+    return report, _kept(tools, report, None) if keep else None
 
 
-def _kept(tools: Toolbox, visited: Visited) -> Path | None:
-    """Where report and capture were written; a folder that cannot be written is said, and the report still shown."""
+def _kept(tools: Toolbox, report: Report, capture: Capture | None) -> Path | None:
+    """Where report and capture were written; a folder that cannot be written is said, and the report still shown.
+
+    A capture that was read from a file stays where it is.
+    """
     from propsoff.outputs.files import ReportFiles
 
     output = tools.settings.output
+    files = ReportFiles(output.folder, sync=output.sync)
     try:
-        return ReportFiles(output.folder, sync=output.sync).keep(visited.report, visited.capture)
+        return files.keep(report, capture) if capture is not None else files.write_report(report)
     except OSError as error:
         complain(f"the report could not be written into {output.folder}: {error.strerror or error}")
         return None

@@ -20,17 +20,19 @@ class Words:
         self._missing = frozenset(missing)
         self._stated: dict[str, Path] = {}
 
-    def word(self, section: Section, key: str, group: str | None = None, names: Sequence[str] = ()) -> Word:
+    def word(self, section: Section, key: str, group: str | None = None) -> Word:
         """The word at a key: a fact's name, or a table. Within a repeated `group`, facts are its fields. Raises DialectError."""
         value = section.raw(key)
         if isinstance(value, str):
             return Word({"": self._plain(section, key, value, group)})
-        inner = section.section(key)
-        if inner.has("fact"):
-            word = Word({"": self.part(inner, group)})
-        else:
-            word = self.compound(inner, group)
-        inner.finish()
+        return self.from_table(section.section(key), group)
+
+    def from_table(self, section: Section, group: str | None, known: Sequence[str] = ()) -> Word:
+        """The word of a table; `known` are keys of it that somebody else takes. Raises DialectError."""
+        for key in known:
+            section.has(key)
+        word = Word({"": self.part(section, group)}) if section.has("fact") else self.compound(section, group)
+        section.finish()
         return word
 
     def part(self, section: Section, group: str | None) -> Part:

@@ -58,7 +58,7 @@ class Section:
         self.document, self.path, self._values = document, path, values
         self._asked: dict[str, None] = {}
 
-    def fail(self, problem: str, key: str | None = None, hint: str | None = None) -> NoReturn:
+    def fail(self, problem: str, key: str | int | None = None, hint: str | None = None) -> NoReturn:
         """Raise DialectError for this table, or for one of its keys."""
         self.document.fail(self.path if key is None else (*self.path, key), problem, hint)
 
@@ -146,12 +146,16 @@ class Section:
         """A list of line templates (one alone is a list of one)."""
         return tuple(self.compiled(key, text) for text in self.texts(key, default))
 
-    def compiled(self, key: str, text: str) -> LineTemplate:
+    def compiled(self, key: str | int, text: str) -> LineTemplate:
         """Compile a template that stands at `key`; raises DialectError where it is wrong."""
         try:
             return compile_template(text)
         except TemplateError as error:
             self.fail(f"line template {text!r}: {error}", key)
+
+    def copy(self) -> Section:
+        """The same table, with nothing asked for yet."""
+        return Section(self.document, self.path, self._values)
 
     def keys(self) -> tuple[str, ...]:
         """The keys that are there."""

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from propsoff.console.manner import Exchange, Manner
 
 _REPLUG = "Check cable and plug, then plug the board in again."
-_AGAIN = "Inspect the board again; when it stops at the same place, keep this capture for whoever maintains the dialect."
+_AGAIN = "Inspect it again; if it stops at the same place, send this capture to whoever maintains the dialect."
 
 
 @dataclass(frozen=True)
@@ -27,13 +27,13 @@ class Ending:
 
 
 def conversation_of(capture: Capture, exchanges: Sequence[Exchange], manner: Manner | None) -> Conversation:
-    """The conversation in numbers. `manner` is None when nobody knows whom we spoke to: then all that was sent counts."""
-    sent = [(event.time_s, bytes_of(event.text)) for event in capture.events if event.code == "i"]
+    """The conversation in numbers. With `manner` None nobody knows who was spoken to: all that was sent counts."""
+    sent = [bytes_of(event.text) for event in capture.events if event.code == "i"]
     received = sum(len(bytes_of(event.text)) for event in capture.events if event.code == "o")
-    before = [data for time_s, data in sent if time_s <= _identified_at(capture, manner)]
+    before = sent[: _writes_to_a_stranger(capture, manner)]
     recorded = capture.origin == "recorded"
     return Conversation(
-        bytes_sent=sum(len(data) for _, data in sent),
+        bytes_sent=sum(map(len, sent)),
         bytes_received=received,
         bytes_before_identification=sum(map(len, before)) if recorded else None,
         writes_before_identification=len(before) if recorded else None,
@@ -45,18 +45,18 @@ def conversation_of(capture: Capture, exchanges: Sequence[Exchange], manner: Man
     )
 
 
-def _identified_at(capture: Capture, manner: Manner | None) -> float:
-    """When the board was identified: at the marker that says so, else when the first reply to the identity command began."""
-    asked = False
+def _writes_to_a_stranger(capture: Capture, manner: Manner | None) -> int:
+    """How many writes went out before the board was identified: up to the marker, else up to the identity command."""
+    writes = 0
     for event in capture.events:
         if event.code == "m" and event.text.startswith("identified"):
-            return event.time_s
-        if event.code == "i" and manner is not None:
-            if asked:
-                return last
-            asked = manner.identify.command.encode() in bytes_of(event.text)
-            last = event.time_s
-    return float("inf")
+            return writes
+        writes += event.code == "i"
+    if manner is None:
+        return writes
+    inputs = [event.text for event in capture.events if event.code == "i"]
+    asked = (at for at, text in enumerate(inputs, 1) if manner.identify.command in text)
+    return next(asked, writes)
 
 
 def _phases(capture: Capture) -> Iterator[PhaseTiming]:
@@ -79,7 +79,8 @@ def ending_of(capture: Capture, exchanges: Sequence[Exchange], manner: Manner) -
         if not replies and capture.origin == "recorded":
             return _broke_off(f"the conversation ended before {query.command!r} was asked")
         if replies and all(one.state == "cut" for one in replies):
-            return _broke_off(f"the reply to {query.command!r} stops short: {replies[-1].why or 'its end was not seen'}")
+            why = replies[-1].why or "its end was not seen"
+            return _broke_off(f"the reply to {query.command!r} stops short: {why}")
     if capture.origin == "pasted":
         return Ending(True, "Text that somebody pasted; the board itself was not asked.")
     return Ending(True, "The conversation reached its end.")
@@ -100,5 +101,5 @@ def unrecognised(capture: Capture, reason: str) -> Ending:
             "Write a dialect for this firmware, with this capture as the material: see the guide to dialects.",
         )
     else:
-        steps = (_REPLUG, "Make sure that the cable carries data, and that the board starts its firmware, not its bootloader.")
+        steps = (_REPLUG, "Make sure that the cable carries data and that the board is not in its bootloader.")
     return Ending(False, words.replace("..", "."), steps)

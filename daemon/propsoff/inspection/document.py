@@ -133,10 +133,11 @@ def _fact(record: FactRecord) -> Fact:
 
 def _problems(craft: Craft) -> list[ProblemSeen]:
     seen = [
-        ProblemSeen(message=_cut(one.message), line=one.line, text=_cut(one.text), fact=one.fact) for one in craft.problems
+        ProblemSeen(message=_cut(one.message), line=one.line, text=_cut(one.text), fact=one.fact)
+        for one in craft.problems
     ]
-    if len(craft.unread) > MAX_UNREAD:
-        seen.append(ProblemSeen(message=f"{len(craft.unread)} lines were not understood; the first {MAX_UNREAD} are listed"))
+    if (count := len(craft.unread)) > MAX_UNREAD:
+        seen.append(ProblemSeen(message=f"{count} lines were not understood; the first {MAX_UNREAD} are listed"))
     return seen
 
 

@@ -46,11 +46,11 @@ def inspect_capture(
 ) -> Report:
     """The report of one conversation. Never raises for what a board, a sheet or a check does.
 
-    `clock` gives Unix time in seconds. `port` defaults to what the capture's header says; `file` is the capture's file name.
-    `sheet_errors` are sheets that could not be read: each becomes an `error` finding of the id `build-sheet`, so that no
-    report passes against the wrong sheet. `notes` are findings of the caller's own, put first. `left_out` are checks that
-    the operator does not want: each gives a `skipped` finding. `runner` runs the checks in isolation: keep one
-    `CheckRunner` for many inspections; a fresh one is made when None.
+    `clock` gives Unix time in seconds. `port` defaults to what the capture's header says; `file` is the name of the
+    capture's file. `sheet_errors` are sheets that could not be read: each becomes an `error` finding of the id
+    `build-sheet`, so that no report passes against the wrong sheet. `notes` are findings of the caller's, put first.
+    `left_out` are checks that the operator does not want: each gives a `skipped` finding. `runner` runs the checks in
+    isolation: keep one `CheckRunner` for many inspections; a fresh one is made when None.
     """
     created = clock()
     texts = port if port is not None else PortIdentity.from_texts(capture.port)
@@ -110,15 +110,12 @@ def _fallback(sheets: Sequence[BuildSheet]) -> BuildSheet:
 
 
 def _left_out(check: Check) -> Finding:
-    return Finding(check=check.id, outcome=Outcome.SKIPPED, summary="left out by the settings of this bench", why=check.why)
+    summary = "left out by the settings of this bench"
+    return Finding(check=check.id, outcome=Outcome.SKIPPED, summary=summary, why=check.why)
 
 
 def _unexamined(sheet: BuildSheet, checks: Sequence[Check]) -> list[Finding]:
     """What the sheet expects and no check reads: that must not look like a pass."""
     reads = [read for check in checks for read in check.reads]
-    missed = [
-        fact for fact in sheet.reads() if not any(fact == read or fact.startswith(f"{read}.") for read in reads)
-    ]
+    missed = [fact for fact in sheet.reads() if not any(fact == read or fact.startswith(f"{read}.") for read in reads)]
     return [expectation_unexamined(missed, sheet.name)] if missed else []
-
-

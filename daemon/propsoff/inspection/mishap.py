@@ -64,9 +64,7 @@ def _mishap(check: Check, summary: str, actual: str, *more: str) -> Finding:
         summary=summary,
         actual=actual,
         why=_BROKEN,
-        remedy=Remedy(
-            steps=(*more, f"Send this report and its capture to whoever maintains the check ({author}).")
-        ),
+        remedy=Remedy(steps=(*more, f"Send this report and its capture to whoever maintains the check ({author}).")),
     )
 
 

@@ -1,7 +1,7 @@
 """The report: everything that one inspection came to, in one frozen document.
 
-`Report.to_json` and `Report.from_json` are the way out and in; `schema.report_schema` publishes the form. Texts from the board
-keep what is not UTF-8 as U+EF80..U+EFFF (see `propsoff.console.octets`).
+`Report.to_json` and `Report.from_json` are the way out and in; `schema.report_schema` publishes the form. Texts from
+the board keep what is not UTF-8 as U+EF80..U+EFFF (see `propsoff.console.octets`).
 """
 
 from __future__ import annotations

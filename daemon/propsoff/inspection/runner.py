@@ -3,9 +3,9 @@
 A check that raises, hangs or answers nonsense becomes an `error` finding that names it; the checks after it still run.
 
 Checks run one after another in one worker thread per inspection. A check that outlives its deadline is abandoned: an
-exception is put into its thread, which ends a loop written in Python but not a call that never returns to the interpreter;
-another thread goes on with the rest. What no thread can guard against is a check that never gives up the interpreter's lock
-(an exponential regular expression): that takes the whole process along.
+exception is put into its thread, which ends a loop written in Python but not a call that never returns to the
+interpreter; another thread goes on with the rest. What no thread can guard against is a check that never gives up the
+interpreter's lock (an exponential regular expression): that takes the whole process along.
 """
 
 from __future__ import annotations
@@ -81,8 +81,8 @@ class _Worker:
 class CheckRunner:
     """Runs checks under a deadline each. One runner may serve several threads; it remembers checks that still hang.
 
-    While a check that was abandoned is still running, it is not started again: each inspection gets an `error` finding for
-    it, so that a bench does not gather a thread per board.
+    While a check that was abandoned is still running, it is not started again: each inspection gets an `error` finding
+    for it, so that a bench does not gather a thread per board.
     """
 
     def __init__(self, deadline_s: float = CHECK_DEADLINE_S) -> None:

@@ -96,8 +96,12 @@ class ReportFiles:
 
     def write(self, report: Report) -> None:
         """Write one report without its capture. Raises OSError."""
+        self.write_report(report)
+
+    def write_report(self, report: Report) -> Path:
+        """Write one report without its capture; gives its path. Raises OSError."""
         stem = Path(file_name_only(report.capture.file or report.id)).stem
-        write_new(self.folder, stem, ".json", report.to_json().encode(), sync=self._sync)
+        return write_new(self.folder, stem, ".json", report.to_json().encode(), sync=self._sync)
 
 
 def file_name_only(name: str) -> str:

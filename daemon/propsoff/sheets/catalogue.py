@@ -28,11 +28,11 @@ def built_in_sheets() -> tuple[BuildSheet, ...]:
 
 
 def catalogue(*, plugins: Iterable[Path] = (), user: Iterable[Path] = ()) -> Catalogue:
-    """All sheets: built in, then those at the plug-ins' paths, then at the user's; each path is a file or a folder of them.
+    """All sheets: built in, then those at the plug-ins' paths, then at the user's; each path is a file or a folder.
 
-    Of two with the same name the user's wins over a plug-in's, and a plug-in's over a built-in one; two of one origin are an
-    error. A sheet that is wrong is an error that names it; the others go on. A path that does not exist is an error, except
-    for a folder of the user's. Never raises SheetError.
+    Of two with the same name the user's wins over a plug-in's, and a plug-in's over a built-in one; two of one origin
+    are an error. A sheet that is wrong is an error that names it; the others go on. A path that does not exist is an error,
+    except for a folder of the user's. Never raises SheetError.
     """
     shelf = _Shelf({_key(sheet): sheet for sheet in built_in_sheets()})
     shelf.add(plugins, missing_is_error=True)
@@ -71,7 +71,8 @@ class _Shelf:
                 self.errors.append(SheetError(error.strerror or str(error), source=path))
         for key, sheet in own.items():
             if key in self.sheets:
-                self.notes.append(f"build sheet {sheet.name}: {sheet.source} takes the place of {self.sheets[key].source}")
+                other = self.sheets[key].source
+                self.notes.append(f"build sheet {sheet.name}: {sheet.source} takes the place of {other}")
             self.sheets[key] = sheet
 
     def _read(self, file: Path, own: dict[str, BuildSheet]) -> None:

@@ -128,7 +128,7 @@ class _Parser:
                 self.fail("must be a text, or a list of texts", "match", key)
             rules.append(MatchRule(key, MATCH_KEYS[key], tuple(patterns)))
         if "match" in self.document and not rules:
-            self.fail("has no rule", "match", hint="without it the sheet is a house default, for craft that no other matches")
+            self.fail("has no rule", "match", hint="leave [match] out to make this the house default")
         return tuple(rules)
 
     def _expected(self, spec: FactSpec, value: Any) -> Expected:

@@ -1,7 +1,7 @@
 """A build sheet: what a craft should be.
 
-An expectation is a value or a list of values of which any will do. Names are the canonical fact names; beside them stand the
-overlay grid (columns and rows together) and the port roles that must, or may, be there.
+An expectation is a value or a list of values of which any will do. Names are the canonical fact names; beside them
+stand the overlay grid (columns and rows together) and the port roles that must, or may, be there.
 """
 
 from __future__ import annotations
@@ -107,8 +107,8 @@ class MatchRule:
 class BuildSheet:
     """One build sheet. `source` is its file, `built_in` whether it ships with propsoff.
 
-    `grids` maps a video link (`analog`, `digital`) to the grids that will do with it. `roles_required` are the roles that
-    some UART must carry; `roles_allowed` those that one may carry, None when any may.
+    `grids` maps a video link (`analog`, `digital`) to the grids that will do with it. `roles_required` are the roles
+    that some UART must carry; `roles_allowed` those that one may carry, None when any may.
     """
 
     name: str

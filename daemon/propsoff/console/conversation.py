@@ -1,0 +1,131 @@
+"""A whole conversation: identify, then every read; recorded from its first byte, whatever becomes of it."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from propsoff.console.budget import Budget
+from propsoff.console.capture import Capture, Recorder
+from propsoff.console.link import Link
+from propsoff.console.manner import Exchange, Manner
+from propsoff.console.probe import identify
+from propsoff.console.session import Session
+from propsoff.console.strangers import Stranger
+from propsoff.console.timings import Timings
+from propsoff.exceptions import ConversationError
+
+DONE = "done"
+
+
+@dataclass(frozen=True, slots=True)
+class Conversation:
+    """What a conversation came to. `dialect` is None and `stranger` says what was heard when nobody was recognised.
+
+    `ending` is `done`, or why the conversation broke off. `seconds` tells how long each phase took.
+    """
+
+    capture: Capture
+    ending: str
+    dialect: str | None
+    stranger: Stranger | None
+    exchanges: tuple[Exchange, ...]
+    bytes_in: int
+    bytes_out: int
+    bytes_before_identification: int
+    writes_before_identification: int
+    seconds: Mapping[str, float]
+
+
+async def converse(
+    link: Link,
+    manners: Sequence[Manner],
+    recorder: Recorder,
+    *,
+    hinted: Sequence[str] = (),
+    known: str | None = None,
+    timings: Timings | None = None,
+) -> Conversation:
+    """Identify the board and read everything that its manner names. Does not close the link.
+
+    Markers in the capture: `listen`, `wake [DIALECT]`, `identify DIALECT`, `identified DIALECT`, `read COMMAND`,
+    `reply STATE COMMAND`, and at last `end: done` or `end: REASON`. Whatever a board or a port does ends the
+    conversation with its reason, not with an exception. When it is cancelled, the end is marked and the recorder has
+    the capture.
+    """
+    talk = _Talk(link, manners, recorder, timings or Timings())
+    try:
+        ending = await talk.run(hinted, known)
+    except asyncio.CancelledError:
+        recorder.mark("end: it was stopped")
+        raise
+    except Exception as error:
+        recorder.mark(f"end: a fault in propsoff: {type(error).__name__}: {error}")
+        raise
+    recorder.mark(f"end: {ending}")
+    return Conversation(
+        recorder.capture(),
+        ending,
+        talk.dialect,
+        talk.stranger,
+        tuple(talk.exchanges),
+        recorder.bytes_in,
+        recorder.bytes_out,
+        talk.budget.bytes_sent,
+        talk.budget.writes,
+        talk.seconds,
+    )
+
+
+class _Talk:
+    def __init__(self, link: Link, manners: Sequence[Manner], recorder: Recorder, timings: Timings) -> None:
+        self.budget = Budget()
+        self.session = Session(link, recorder, timings, self.budget)
+        self.manners, self.timings = manners, timings
+        self.dialect: str | None = None
+        self.stranger: Stranger | None = None
+        self.exchanges: list[Exchange] = []
+        self.seconds: dict[str, float] = {}
+
+    async def run(self, hinted: Sequence[str], known: str | None) -> str:
+        """The conversation; how it ended."""
+        try:
+            async with asyncio.timeout(self.timings.talk_s):
+                with self._phase("identify"):
+                    found = await identify(self.session, self.manners, hinted=hinted, known=known)
+                if isinstance(found, Stranger):
+                    self.stranger = found
+                    return f"not recognised: {found.words}"
+                self.dialect = found.manner.dialect
+                self.exchanges.append(found.exchange)
+                self.session.budget = None
+                await self._read(found.manner)
+        except TimeoutError:
+            return f"the conversation took longer than {self.timings.talk_s:g} s"
+        except ConversationError as error:
+            return " ".join(str(error).split())
+        return self._outcome(found.manner)
+
+    async def _read(self, manner: Manner) -> None:
+        for query in manner.reads:
+            self.session.recorder.mark(f"read {query.command}")
+            with self._phase(f"read {query.command}"):
+                self.exchanges.append(await self.session.ask(query, manner))
+
+    def _outcome(self, manner: Manner) -> str:
+        required = {query.command for query in manner.reads if query.required}
+        for exchange in self.exchanges:
+            if exchange.state == "cut" and exchange.command in required:
+                return f"the reply to {exchange.command!r} stops short: {exchange.why}"
+        return DONE
+
+    @contextmanager
+    def _phase(self, name: str) -> Iterator[None]:
+        clock = asyncio.get_running_loop().time
+        began = clock()
+        try:
+            yield
+        finally:
+            self.seconds[name] = self.seconds.get(name, 0.0) + clock() - began

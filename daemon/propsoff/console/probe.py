@@ -1,0 +1,99 @@
+"""Who is there? Passive listening, one line end, one identity command: never more, to a board that nobody knows yet."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from propsoff.console.capture import Event
+from propsoff.console.manner import Exchange, Manner
+from propsoff.console.session import Session, identifies
+from propsoff.console.strangers import Stranger, classify
+from propsoff.console.transcript import Step
+
+BARE_LINE_END = b"\r"
+"""Sent when no hint says which dialect to wake: CR is what the Enter key of a terminal sends, and does least harm."""
+
+_NEVER_WRITTEN_TO = ("positioning receiver", "g-code machine", "modem")
+_LONGEST_PROMPT = 80
+
+
+@dataclass(frozen=True, slots=True)
+class Identified:
+    """The board answered as this manner's boards do."""
+
+    manner: Manner
+    exchange: Exchange
+
+
+async def identify(
+    session: Session, manners: Sequence[Manner], *, hinted: Sequence[str] = (), known: str | None = None
+) -> Identified | Stranger:
+    """Find out which manner the board has, within `session.budget`.
+
+    `hinted` are dialect ids that the USB identity speaks for, best first; `known` is the dialect that this very board
+    was identified by before: then listening is left out.
+
+    Raises BudgetError before the write that would exceed it; LinkLostError; DeadlineError; OverflowedError.
+    """
+    ordered = _ordered(manners, hinted, known)
+    favoured = ordered[0] if ordered and ordered[0].dialect in (known, *hinted) else None
+    if favoured is None or favoured.dialect != known:
+        session.recorder.mark("listen")
+        await session.listen(session.timings.listen_s)
+        overheard = _classified(session)
+        if favoured is None and overheard.kind in _NEVER_WRITTEN_TO:
+            return overheard
+    fitting = await _woken(session, ordered, favoured)
+    if not fitting:
+        return _classified(session)
+    return await _asked(session, fitting)
+
+
+def _ordered(manners: Sequence[Manner], hinted: Sequence[str], known: str | None) -> list[Manner]:
+    """The known dialect's manner first, then the hinted ones, then the others as they came."""
+    rank = {dialect: at for at, dialect in reversed([*enumerate((known, *hinted))])}
+    return sorted(manners, key=lambda manner: rank.get(manner.dialect, len(rank)))
+
+
+async def _woken(session: Session, manners: Sequence[Manner], favoured: Manner | None) -> list[Manner]:
+    """Send one wake; the manners whose prompt came, in order."""
+    session.recorder.mark(f"wake {favoured.dialect}" if favoured else "wake")
+    start = session.transcript.here()
+    until = asyncio.get_running_loop().time() + session.timings.wake_s
+    await session.send(favoured.wake if favoured else BARE_LINE_END)
+    if await session.await_tail(lambda: any(map(session.shows_prompt, manners)), until):
+        return [manner for manner in manners if session.shows_prompt(manner)]
+    return [manner for manner in manners if _began_with_prompt(session, manner, start)]
+
+
+def _began_with_prompt(session: Session, manner: Manner, start: Step) -> bool:
+    """Whether a line since then begins with the prompt: a board that chatters writes on behind it."""
+    texts = [line.text for line in session.transcript.numbered(start.line)] + [session.transcript.tail]
+    return any(
+        manner.prompt.match(text[:length]) is not None
+        for text in texts
+        for length in range(1, min(len(text), _LONGEST_PROMPT) + 1)
+    )
+
+
+async def _asked(session: Session, fitting: Sequence[Manner]) -> Identified | Stranger:
+    """Ask the first manner's identity command; whoever of the fitting ones it identifies."""
+    first = fitting[0]
+    session.recorder.mark(f"identify {first.dialect}")
+    exchange = await session.ask(first.identify, first, deadline_s=session.timings.identify_s)
+    for manner in fitting:
+        if manner.identify.command == first.identify.command and identifies(manner, exchange):
+            session.recorder.mark(f"identified {manner.dialect}")
+            return Identified(manner, exchange)
+    said = next((line.text.strip() for line in exchange.lines if line.text.strip()), "")
+    answer = f"but answered {first.identify.command!r} with {said[:60]!r}" if said else "but did not answer"
+    return Stranger("other console", f"it shows the prompt of {first.dialect}, {answer}")
+
+
+def _classified(session: Session) -> Stranger:
+    session.recorder.flush()
+    events: Sequence[Event] = session.recorder.capture().events
+    heard = "".join(event.text for event in events if event.code == "o")
+    return classify(heard, "".join(event.text for event in events if event.code == "i"))

@@ -1,0 +1,190 @@
+"""One command, one reply, bounded in time and size."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+
+from propsoff.console.budget import Budget
+from propsoff.console.capture import Recorder
+from propsoff.console.link import Link
+from propsoff.console.manner import Exchange, Manner, Query
+from propsoff.console.reply import COUNT, END_MARK, PROMPT, REFUSED, judge, shows_pager, shows_prompt
+from propsoff.console.timings import Timings
+from propsoff.console.transcript import Step, Transcript
+from propsoff.exceptions import DeadlineError, OverflowedError
+
+_LONGEST_PROMPT = 512
+
+
+class Session:
+    """A conversation's one talker: whatever it sends or hears is recorded, and judged by what was recorded.
+
+    Only the words of a `Manner` are ever sent. While `budget` is set, it is asked before each write.
+    """
+
+    def __init__(self, link: Link, recorder: Recorder, timings: Timings, budget: Budget | None = None) -> None:
+        self.link, self.recorder, self.timings, self.budget = link, recorder, timings, budget
+        self.transcript = Transcript(recorder.capture())
+        recorder.listener = self.transcript.add
+
+    async def hear(self, timeout_s: float | None = None) -> bool:
+        """Take in what the board sends next; False when nothing came within `timeout_s`.
+
+        Raises LinkLostError, and OverflowedError when the capture is full.
+        """
+        data = await self.link.read(timeout_s)
+        if data:
+            self.recorder.output(data)
+            if self.recorder.full:
+                raise OverflowedError(f"{self.link.device}: the board sent more than a capture holds")
+        return bool(data)
+
+    async def listen(self, seconds: float) -> None:
+        """Take in everything for that long, whatever it is. Raises as `hear`."""
+        until = _now() + seconds
+        while (left := until - _now()) > 0:
+            await self.hear(left)
+
+    async def send(self, data: bytes) -> None:
+        """Send the words of a manner. Raises BudgetError before anything is sent, LinkLostError, DeadlineError."""
+        if self.budget is not None:
+            self.budget.spend(data)
+        self.recorder.input(data)
+        await self.link.write(data)
+
+    async def ask(self, query: Query, manner: Manner, *, deadline_s: float | None = None) -> Exchange:
+        """Ask, hear the reply to its end, and judge it; a reply that is `cut` is an answer too.
+
+        `deadline_s` stands in for the query's own when it is shorter.
+
+        Raises LinkLostError; DeadlineError when the board takes no bytes or no longer shows its prompt before the
+        command; OverflowedError when the capture is full; BudgetError.
+        """
+        if self.budget is None:
+            await self.regain(manner)
+        reply = _Reply(self, query, manner)
+        await self.send(query.command.encode() + manner.line_end)
+        await reply.hear(min(query.deadline_s, query.deadline_s if deadline_s is None else deadline_s))
+        self.recorder.flush()
+        exchange = reply.judged()
+        self.recorder.mark(f"reply {exchange.state} {query.command}")
+        return exchange
+
+    async def regain(self, manner: Manner) -> None:
+        """Get the console back to its prompt when the last reply left it elsewhere; nothing when it stands there.
+
+        Raises DeadlineError when it does not come back within `wake_s`; LinkLostError; OverflowedError.
+        """
+        if self.shows_prompt(manner):
+            return
+        until = _now() + self.timings.wake_s
+        await self.hush(until)
+        if self.shows_prompt(manner):
+            return
+        self.recorder.mark(f"wake {manner.dialect}")
+        while shows_pager(manner, self.transcript.tail):
+            await self.send(manner.pager_key)
+            await self.hear(max(0.0, until - _now()))
+            await self.hush(until)
+        await self.send(manner.wake)
+        if not await self.await_tail(lambda: self.shows_prompt(manner), until):
+            raise DeadlineError(f"{self.link.device}: the console no longer shows its prompt; plug the board in again")
+
+    async def hush(self, until: float) -> None:
+        """Hear the board out. Raises DeadlineError when it does not fall silent before `until` (loop time)."""
+        while await self.hear(self.timings.quiet_s):
+            if _now() >= until:
+                raise DeadlineError(f"{self.link.device}: the board does not stop sending")
+
+    async def await_tail(self, fits: Callable[[], bool], until: float) -> bool:
+        """Hear until the line under way fits and the board is quiet; False at `until` (loop time)."""
+        heard = False
+        while True:
+            settled = heard and fits()
+            left = until - _now()
+            if not settled and left <= 0:
+                return False
+            if not await self.hear(self.timings.quiet_marked_s if settled else left):
+                return settled
+            heard = True
+
+    def shows_prompt(self, manner: Manner) -> bool:
+        """Whether the line under way is this manner's prompt and nothing else."""
+        tail = self.transcript.tail
+        return len(tail) <= _LONGEST_PROMPT and shows_prompt(manner, tail)
+
+
+class _Reply:
+    """One reply while it is being heard."""
+
+    def __init__(self, session: Session, query: Query, manner: Manner) -> None:
+        self.session, self.query, self.manner = session, query, manner
+        self.transcript, self.timings = session.transcript, session.timings
+        session.recorder.flush()
+        self.start = self.transcript.here("i")
+        self.keys: dict[int, Step] = {}
+        self._looked_at = self.start.line
+        self._marked = False
+
+    def judged(self) -> Exchange:
+        """The verdict on what was heard so far."""
+        heard = self.transcript.heard(self.start, self.transcript.here(), tuple(self.keys.values()))
+        return judge(self.manner, self.query, heard)
+
+    async def hear(self, deadline_s: float) -> None:
+        """Hear until the reply has ended, its time is up, or it outgrows its cap."""
+        until = _now() + deadline_s
+        while self.transcript.size_bytes - self.start.size_bytes <= self.query.cap_bytes:
+            patience_s = self._patience_s()
+            left = until - _now()
+            # A quiet moment that has begun is waited out, so that the verdict never depends on when the time was up.
+            if left <= (0 if patience_s is None else -self.timings.stall_s):
+                return
+            if not await self.session.hear(left if patience_s is None else patience_s):
+                return
+            await self._turn_page()
+
+    async def _turn_page(self) -> None:
+        at = self.transcript.line
+        if at not in self.keys and shows_pager(self.manner, self.transcript.tail):
+            self.keys[at] = self.transcript.here("i")
+            await self.session.send(self.manner.pager_key)
+
+    def _patience_s(self) -> float | None:
+        """How long a silence means that the reply has ended; None while nothing says so."""
+        if self.session.shows_prompt(self.manner):
+            exchange = self.judged()
+            if PROMPT in exchange.signs:
+                return self._quiet_s(exchange)
+        return self.timings.stall_s if self._seen_end_mark() else None
+
+    def _quiet_s(self, exchange: Exchange) -> float:
+        if exchange.state == "complete":
+            sure = END_MARK in exchange.signs or self._identifies(exchange)
+            return self.timings.quiet_marked_s if sure else self.timings.quiet_s
+        return (
+            self.timings.quiet_s
+            if {END_MARK, COUNT} <= {*exchange.signs} or REFUSED in exchange.signs
+            else self.timings.stall_s
+        )
+
+    def _identifies(self, exchange: Exchange) -> bool:
+        return self.query is self.manner.identify and identifies(self.manner, exchange)
+
+    def _seen_end_mark(self) -> bool:
+        ends = self.query.ends
+        if ends is not None and not self._marked and self._looked_at < self.transcript.line:
+            new = self.transcript.numbered(self._looked_at)
+            self._looked_at = self.transcript.line
+            self._marked = any(ends.match(line.text) is not None for line in new)
+        return self._marked
+
+
+def identifies(manner: Manner, exchange: Exchange) -> bool:
+    """Whether a line of the identity reply is this manner's own."""
+    return any(manner.identity.match(line.text) is not None for line in exchange.lines)
+
+
+def _now() -> float:
+    return asyncio.get_running_loop().time()
