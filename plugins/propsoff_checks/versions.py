@@ -6,7 +6,9 @@ import re
 
 from packaging.version import InvalidVersion, Version
 
-_LEADING = re.compile(r"\s*v?(\d{1,9}(?:\.\d{1,9}){0,5})", re.IGNORECASE)
+_LEADING = re.compile(r"\s*v?(\d{1,9}(?:\.\d{1,9}){0,5})(?!\d)", re.IGNORECASE)
+
+_LONGEST = 100
 
 
 def at_least(version: str, floor: str) -> bool | None:
@@ -21,7 +23,7 @@ def at_least(version: str, floor: str) -> bool | None:
     found = _version(version)
     if found is not None:
         return found >= wanted
-    leading = _LEADING.match(version)
+    leading = _LEADING.match(version[:_LONGEST])
     if leading is None:
         return None
     number = Version(leading[1])
@@ -30,6 +32,6 @@ def at_least(version: str, floor: str) -> bool | None:
 
 def _version(text: str) -> Version | None:
     try:
-        return Version(text.strip()) if len(text) <= 100 else None
+        return Version(text.strip()) if len(text) <= _LONGEST else None
     except InvalidVersion:
         return None

@@ -9,7 +9,7 @@ from propsoff import Case, Uart
 PROPELLERS_OFF = (
     "Propellers off before the craft is powered. Connecting the battery may start a motor. Local rules come first."
 )
-"""Sources: droneracingsafety.org (all propellers off before work on the bench); BMFA handbook p.33 (a motor may start)."""
+"""The usual caution; where it comes from is in `SAFETY_SOURCES`."""
 
 SAFETY_SOURCES = (
     "droneracingsafety.org: all propellers off before work on the bench",

@@ -71,9 +71,7 @@ def test_a_board_whose_serial_number_stands_on_another_attached_board_is_refused
 
 def test_twins_share_vid_pid_and_serial_number_in_different_sockets() -> None:
     twin = replace(PORT, device="/dev/ttyACM1", usb=replace(USB, path="pci-0000:00:14.0-usb-0:7:1.0"))
-    second_interface = replace(
-        PORT, device="/dev/ttyACM2", usb=replace(USB, interface=2, path=f"{USB.socket}:1.2")
-    )
+    second_interface = replace(PORT, device="/dev/ttyACM2", usb=replace(USB, interface=2, path=f"{USB.socket}:1.2"))
     other_kind = replace(twin, device="/dev/ttyACM3", usb=replace(twin.usb, pid=0x5741))
     numberless = [Port(f"/dev/ttyUSB{n}", UsbIdentity(0x10C4, 0xEA60, path=f"1-{n}:1.0")) for n in (1, 2)]
     assert twins([PORT, second_interface, other_kind, *numberless]) == frozenset()

@@ -80,7 +80,9 @@ def test_a_folder_in_the_place_of_the_description_is_a_problem(tmp_path: Path) -
     assert "cannot be read" in problem
 
 
-@given(st.one_of(st.binary(max_size=200), st.recursive(st.none() | st.text() | st.integers(), st.lists).map(json.dumps)))
+@given(
+    st.one_of(st.binary(max_size=200), st.recursive(st.none() | st.text() | st.integers(), st.lists).map(json.dumps))
+)
 def test_no_content_whatever_raises(tmp_path_factory: pytest.TempPathFactory, content: str | bytes) -> None:
     usb, problem = described(beside(tmp_path_factory.mktemp("description"), content))
     assert problem is None or usb == UsbIdentity()

@@ -45,7 +45,9 @@ def usb(serial_number: str = "1") -> UsbIdentity:
 
 
 async def test_what_is_there_arrives_and_what_goes_departs() -> None:
-    lists = Lists([info("/dev/ttyACM0")], [info("/dev/ttyACM0"), info("/dev/ttyACM1", "2")], [info("/dev/ttyACM1", "2")])
+    lists = Lists(
+        [info("/dev/ttyACM0")], [info("/dev/ttyACM0"), info("/dev/ttyACM1", "2")], [info("/dev/ttyACM1", "2")]
+    )
     first = Port("/dev/ttyACM0", usb(), "listing")
     second = Port("/dev/ttyACM1", usb("2"), "listing")
     async with aclosing(ListingSource(0.001, lists).movements()) as movements, asyncio.timeout(DEADLINE_S):
@@ -83,7 +85,9 @@ async def test_ports_that_are_not_usb_are_left_out() -> None:
 
 
 async def test_a_list_that_breaks_once_is_read_again_and_nothing_departs() -> None:
-    lists = Lists([info("/dev/ttyACM0")], TypeError("int() can't convert"), [info("/dev/ttyACM0"), info("/dev/ttyACM1", "2")])
+    lists = Lists(
+        [info("/dev/ttyACM0")], TypeError("int() can't convert"), [info("/dev/ttyACM0"), info("/dev/ttyACM1", "2")]
+    )
     async with aclosing(ListingSource(0.001, lists).movements()) as movements, asyncio.timeout(DEADLINE_S):
         seen = [await anext(movements) for _ in range(2)]
     assert [type(movement) for movement in seen] == [Arrival, Arrival]

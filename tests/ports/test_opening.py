@@ -219,8 +219,16 @@ async def test_a_cancelled_wait_ends_at_once(time: Time) -> None:
         (serial.SerialException(16, "could not open port /dev/x: busy"), 16, "busy"),
         (serial.SerialException("[Errno 2] could not open port /dev/x"), 2, "gone"),
         (serial.SerialException("Could not configure port: (5, 'Input/output error')"), 5, "gone"),
-        (serial.SerialException("could not open port 'COM3': PermissionError(13, 'Access is denied.', None, 5)"), 13, "denied"),
-        (serial.SerialException("could not open port 'COM9': FileNotFoundError(2, 'no such file', None, 2)"), 2, "gone"),
+        (
+            serial.SerialException("could not open port 'COM3': PermissionError(13, 'Access is denied.', None, 5)"),
+            13,
+            "denied",
+        ),
+        (
+            serial.SerialException("could not open port 'COM9': FileNotFoundError(2, 'no such file', None, 2)"),
+            2,
+            "gone",
+        ),
         (termios.error(5, "Input/output error"), 5, "gone"),
         (serial.SerialException("Port is already open."), None, "other"),
         (ValueError("nonsense"), None, "other"),
@@ -234,13 +242,9 @@ def test_the_number_is_found_in_the_error_or_in_its_text(
 
 
 def test_the_number_is_found_in_the_cause() -> None:
-    try:
-        try:
-            raise OSError(errno.EBUSY, "busy")
-        except OSError as cause:
-            raise serial.SerialException("the link could not be made") from cause
-    except serial.SerialException as error:
-        assert errno_of(error) == errno.EBUSY
+    error = serial.SerialException("the link could not be made")
+    error.__cause__ = OSError(errno.EBUSY, "busy")
+    assert errno_of(error) == errno.EBUSY
 
 
 # Real ports from here on: what the real pyserial raises on a real pseudo-terminal.
@@ -268,9 +272,7 @@ async def test_a_real_port_that_another_holds_is_opened_when_it_is_released(term
             holder.close()
         await time.sleep(seconds)
 
-    opened_port = await open_when_ready(
-        terminal, serial_opener(terminal), clock=time.clock, sleep=release_then_sleep
-    )
+    opened_port = await open_when_ready(terminal, serial_opener(terminal), clock=time.clock, sleep=release_then_sleep)
     assert opened_port.is_open
     opened_port.close()
 
@@ -285,13 +287,12 @@ async def test_a_real_port_taken_with_tiocexcl_is_busy_for_all_but_root(terminal
     """tty_ioctl(4): TIOCEXCL gives EBUSY, except to a process with CAP_SYS_ADMIN."""
     with serial.Serial(terminal) as holder:
         fcntl.ioctl(holder.fileno(), termios.TIOCEXCL)
-        try:
+        if os.geteuid() == 0:
             os.close(os.open(terminal, os.O_RDWR | os.O_NOCTTY))
-            privileged = True
-        except OSError as error:
-            assert trouble_of(error) == "busy"
-            privileged = False
-        assert privileged == (os.geteuid() == 0)
+        else:
+            with pytest.raises(OSError, match="busy") as caught:
+                os.open(terminal, os.O_RDWR | os.O_NOCTTY)
+            assert trouble_of(caught.value) == "busy"
         fcntl.ioctl(holder.fileno(), termios.TIOCNXCL)
 
 

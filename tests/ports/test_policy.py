@@ -15,7 +15,9 @@ from propsoff.ports.policy import Policy, Rule, hint_covers
 
 WHEN = "2026-03-14T09:30:00+00:00"
 SOCKET = "pci-0000:00:14.0-usb-0:4.2"
-OSSEL = UsbIdentity(0x0483, 0x5740, "4F2A00191C", "Fenwick", "Ossel Flight Core", f"{SOCKET}:1.0", 0, ("02/02", "0a/00"))
+OSSEL = UsbIdentity(
+    0x0483, 0x5740, "4F2A00191C", "Fenwick", "Ossel Flight Core", f"{SOCKET}:1.0", 0, ("02/02", "0a/00")
+)
 METER = UsbIdentity(0x0483, 0x5740, "M-17", "Somebody", "Bench Meter", "pci-0000:00:14.0-usb-0:9:1.0", 0)
 BRIDGE = UsbIdentity(0x10C4, 0xEA60, None, None, None, "pci-0000:00:14.0-usb-0:5:1.0")
 LOADER = UsbIdentity(0x0483, 0xDF11, "4F2A00191C", "Fenwick", "Ossel Flight Core", f"{SOCKET}:1.0")

@@ -57,6 +57,6 @@ def test_a_device_that_is_not_usb_has_no_identity_either_way(control: Path) -> N
 
 
 def test_every_source_is_a_port_source_with_its_own_name() -> None:
-    sources = [UdevSource(), ListingSource(), FolderSource("."), NamedSource([])]
+    sources: list[PortSource] = [UdevSource(), ListingSource(), FolderSource("."), NamedSource([])]
     assert all(isinstance(source, PortSource) for source in sources)
     assert [source.name for source in sources] == ["udev", "listing", "folder", "named"]

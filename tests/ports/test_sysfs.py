@@ -43,7 +43,9 @@ def test_texts_are_stripped_and_empty_ones_are_none(tmp_path: Path) -> None:
     assert read_text(tmp_path / "gone") is None
 
 
-@pytest.mark.parametrize(("text", "number"), [("00", 0), ("0a", 10), ("0483", 0x483), ("x", None), ("", None), (None, None)])
+@pytest.mark.parametrize(
+    ("text", "number"), [("00", 0), ("0a", 10), ("0483", 0x483), ("x", None), ("", None), (None, None)]
+)
 def test_hexadecimal_attributes(text: str | None, number: int | None, tmp_path: Path) -> None:
     assert hex_or_none(text) == number
     if text is not None:

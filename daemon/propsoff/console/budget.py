@@ -21,7 +21,7 @@ class Budget:
         if self.writes + 1 > self._max_writes or self.bytes_sent + len(data) > self._max_bytes:
             raise BudgetError(
                 f"{len(data)} more bytes would exceed what a board may be sent before it is identified: "
-                f"{self.bytes_sent} bytes in {self.writes} writes were sent, {self._max_bytes} in {self._max_writes} may be"
+                f"{self.bytes_sent} in {self.writes} writes were sent, {self._max_bytes} in {self._max_writes} may be"
             )
         self.writes += 1
         self.bytes_sent += len(data)

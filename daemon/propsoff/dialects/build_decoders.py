@@ -27,7 +27,7 @@ class Decoders:
 
     def of(self, section: Section, spec: FactSpec, key: str = "as") -> Decoder:
         """The decoder of a section: its own options after a decoder's name, or one of the file's. Raises DialectError."""
-        name = section.text_or(key, _default(section, spec))
+        name = section.text(key) if section.has(key) else _default(section, spec)
         if name in self._named:
             self._used.add(name)
             options = self._named[name].copy()
@@ -64,7 +64,7 @@ def _default(section: Section, spec: FactSpec) -> str:
     if spec.many:
         return "list"
     if spec.choices:
-        section.fail(f"{spec.name} takes fixed words: write as = \"choice\" and the words", hint=f"{', '.join(spec.choices)}")
+        section.fail(f'{spec.name} takes fixed words: write as = "choice" and the words', hint=", ".join(spec.choices))
     return {str: "text", int: "number", float: "number", bool: "yes-no"}[spec.type]
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from propsoff.dialects.load import load_dialect
 from propsoff.dialects.model import Dialect
 from propsoff.exceptions import DialectError
+
+BUILTIN = Path(__file__).parent / "builtin"
 
 
 @dataclass(frozen=True)
@@ -26,8 +29,47 @@ class Catalogue:
 def catalogue(*, plugins: Iterable[Path] = (), user: Iterable[Path] = ()) -> Catalogue:
     """All dialects: built in, then those at the plug-ins' paths, then at the user's; each path is a file or a folder of them.
 
-    Of two with the same id the user's wins over a plug-in's, and a plug-in's over a built-in one. A file that is wrong is
-    an error that names it; the others go on. A path that does not exist is an error when it is a file, nothing when it
-    is the user's folder.
+    Of two with the same id the user's wins over a plug-in's, and a plug-in's over a built-in one. A file that is wrong is an
+    error that names it; the others go on. A path that does not exist is an error, except a folder of the user's.
     """
-    raise NotImplementedError
+    chosen: dict[str, Dialect] = {}
+    errors: list[DialectError] = []
+    notes: list[str] = []
+    for paths, lenient in (((BUILTIN,), False), (plugins, False), (user, True)):
+        ours: dict[str, Dialect] = {}
+        for file in _files(paths, lenient, errors):
+            try:
+                dialect = load_dialect(file)
+            except DialectError as error:
+                errors.append(error)
+                continue
+            if (first := ours.setdefault(dialect.id, dialect)) is not dialect:
+                errors.append(DialectError(f"{dialect.id!r} is the id of {first.file} already", source=file, key="id"))
+        for id_, dialect in ours.items():
+            if id_ in chosen:
+                notes.append(f"dialect {id_!r}: {dialect.file} is used instead of {chosen[id_].file}")
+            chosen[id_] = dialect
+    return Catalogue(tuple(chosen[id_] for id_ in sorted(chosen)), tuple(errors), tuple(notes))
+
+
+def _files(paths: Iterable[Path], lenient: bool, errors: list[DialectError]) -> Iterator[Path]:
+    """The files at these paths; a file named twice comes once."""
+    seen: set[Path] = set()
+    for path in paths:
+        if path.is_dir():
+            try:
+                found = sorted(path.glob("*.toml"))
+            except OSError as error:
+                errors.append(DialectError(f"cannot be listed: {error.strerror or error}", source=path))
+                continue
+        elif path.exists() or path.suffix == ".toml":
+            found = [path]
+        elif lenient:
+            continue
+        else:
+            errors.append(DialectError("no such file or folder", source=path, hint="a plug-in names it"))
+            continue
+        for file in found:
+            if file.resolve() not in seen:
+                seen.add(file.resolve())
+                yield file

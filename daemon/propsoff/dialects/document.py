@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from propsoff.console.manner import Line
 from propsoff.dialects.decode import Raw
-from propsoff.dialects.harvest import Harvest
+from propsoff.dialects.harvest import Harvest, Place
 from propsoff.dialects.json_scan import Break, Node, scan
 from propsoff.dialects.listing import Listing, Reply
 from propsoff.dialects.repeated import Repeated, Rows
@@ -90,8 +90,7 @@ class _Walk:
         word = self.listing.word(path)
         if word is None or not self._closed(node, word.facts[0]):
             return
-        items = [item.line for item in node.items or ()]
-        self.harvest.word(word, node.plain(), node.line, self._text(node.line), items)
+        self.harvest.word(word, node.plain(), self._place(node))
 
     def _closed(self, node: Node, fact: str) -> bool:
         if not node.closed:
@@ -101,36 +100,38 @@ class _Walk:
     def _repeated(self, spec: Repeated, node: Node) -> None:
         if node.items is None:
             if node.scalar is not None or node.members is not None:
-                self.harvest.broken(spec, "expected a list", node.line, self._text(node.line))
+                self.harvest.broken(spec, "expected a list", self._place(node))
             return
         self.harvest.open(spec, (node.line,))
         for item in node.items:
             if item.members is None:
-                self.harvest.broken(spec, "expected an object in the list", item.line, self._text(item.line))
+                self.harvest.broken(spec, "expected an object in the list", self._place(item))
             elif item.closed:
                 self._row(spec, item)
         if not node.closed:
-            self.harvest.broken(spec, "the document breaks off inside this list", node.line, self._text(node.line))
+            self.harvest.broken(spec, "the document breaks off inside this list", self._place(node))
 
     def _row(self, spec: Repeated, item: Node) -> None:
         cells: dict[str, Raw] = {}
-        where: dict[str, int] = {}
+        places: dict[str, Place] = {}
         wanted = set(spec.cells) if isinstance(spec, Rows) else {spec.cell}
         for name, node in item.members or ():
-            if name in wanted or name == spec.index:
-                if name in cells and cells[name] != node.plain():
-                    self.harvest.problem(f"{name!r} stands twice with different values", node.line, self._text(node.line), spec.name)
-                    cells[name] = None
-                    continue
-                cells[name], where[name] = node.plain(), node.line
-            elif not self.listing.ignores(f"{spec.source}[].{name}"):
-                self._aside(node)
-        text = self._text(item.line)
+            if name not in wanted and name != spec.index:
+                if not self.listing.ignores(f"{spec.source}[].{name}"):
+                    self._aside(node)
+            elif name in cells and cells[name] != node.plain():
+                why = f"{name!r} stands twice with different values; taken as unread"
+                self.harvest.problem(why, node.line, self._text(node.line), spec.name)
+                cells[name] = None
+            else:
+                cells[name], places[name] = node.plain(), self._place(node)
         if isinstance(spec, Rows):
-            self.harvest.row(spec, cells, item.line, text, cell_lines=where, texts=self._text)
+            self.harvest.row(spec, cells, self._place(item), cells=places)
         else:
-            at = where.get(spec.cell, item.line)
-            self.harvest.item(spec, cells, at, self._text(at))
+            self.harvest.item(spec, cells, places.get(spec.cell, self._place(item)))
+
+    def _place(self, node: Node) -> Place:
+        return Place(node.line, items=[item.line for item in node.items or ()], texts=self._text)
 
     def _aside(self, node: Node) -> None:
         for number in range(node.line, node.end + 1):

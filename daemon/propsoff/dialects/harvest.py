@@ -14,12 +14,34 @@ _IDENTITY = {"ports": "id", "overlay.elements": "name"}
 _MAX_ITEMS = 1024
 
 
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a value stands: the line of the transcript (from 1) on which it begins, and those of its items where it is a list.
+
+    `texts` gives the text of a line; `own` is the text of `line` where that is at hand.
+    """
+
+    line: int
+    own: str = ""
+    items: Sequence[int] = ()
+    texts: Callable[[int], str] | None = None
+
+    def lines(self, item: int | None) -> tuple[int, ...]:
+        """The lines that state the value, or one item of it."""
+        if item is None or item >= len(self.items) or self.items[item] == self.line:
+            return (self.line,)
+        return (self.line, self.items[item])
+
+    def text(self, line: int) -> str:
+        """The text of a line."""
+        return self.texts(line) if self.texts else self.own
+
+
 @dataclass(slots=True)
 class _Row:
     values: dict[str, object]
     place: int
-    line: int
-    text: str
+    at: Place
     lines: list[int]
     leaf_lines: dict[str, tuple[int, ...]]
 
@@ -43,73 +65,62 @@ class Harvest:
         self._builder = builder
         self._collected: dict[str, _Collected] = {}
 
-    def word(self, word: Word, raw: Raw, line: int, text: str, item_lines: Sequence[int] = ()) -> None:
-        """A word's value. `item_lines` are the lines of the items where the value is a list that spans lines."""
-        spread = bool(word.items) and len(item_lines) == len(word.items)
+    def word(self, word: Word, raw: Raw, at: Place) -> None:
+        """A word's value."""
         for position, (fact, value) in enumerate(word.read(raw).items()):
-            lines = (line, item_lines[position]) if spread else (line,)
+            lines = at.lines(position if word.items else None)
             if isinstance(value, Fault):
-                self._builder.problem(value.why, lines=lines, text=text, fact=fact)
+                self.problem(value.why, lines[-1], at.text(lines[-1]), fact)
             else:
-                self._builder.put(fact, value, lines=lines, text=text)
+                self._builder.put(fact, value, lines=lines, text=at.text(lines[-1]))
 
     def open(self, spec: Repeated, lines: Sequence[int] = ()) -> None:
         """A group or list was stated, so that no row means that there are none."""
         self._of(spec).lines += lines
 
     def row(
-        self,
-        rows: Rows,
-        raws: Mapping[str, Raw],
-        line: int,
-        text: str,
-        key: str | None = None,
-        *,
-        cell_lines: Mapping[str, int] | None = None,
-        texts: Callable[[int], str] | None = None,
+        self, rows: Rows, raws: Mapping[str, Raw], at: Place, key: str | None = None, cells: Mapping[str, Place] | None = None
     ) -> None:
-        """One row, whose first line is `line`. `key` tells rows apart where the console names them.
-
-        `cell_lines` says on which line each cell stands where that differs, and `texts` gives the text of a line.
-        """
+        """One row. `key` tells rows apart where the console names them; `cells` says where cells stand on lines of their own."""
         group = self._of(rows)
-        self._count(group, raws, line, text)
-        row = _Row({}, len(group.rows), line, text, [line], {})
+        self._count(group, raws, at)
+        row = _Row({}, len(group.rows), at, [at.line], {})
         for name, word in rows.cells.items():
             if name not in raws:
                 continue
-            where = (cell_lines or {}).get(name, line)
-            problems: dict[str, str] = {}
-            for fact, value in word.read(raws[name]).items():
+            where = cells.get(name, at) if cells else at
+            problems: dict[str, tuple[str, int]] = {}
+            for position, (fact, value) in enumerate(word.read(raws[name]).items()):
+                lines = where.lines(position if word.items else None)
                 if isinstance(value, Fault):
-                    problems.setdefault(value.why, fact)
+                    problems.setdefault(value.why, (fact, lines[-1]))
                     continue
                 row.values[fact] = value
-                if where != line:
-                    row.leaf_lines[fact] = (where,)
-            for why, fact in problems.items():
-                self.problem(why, where, texts(where) if texts else text, f"{rows.group}[{len(group.rows)}].{fact}")
+                if lines != (at.line,):
+                    row.leaf_lines[fact] = lines
+            for why, (fact, line) in problems.items():
+                self.problem(why, line, where.text(line), f"{rows.group}[{len(group.rows)}].{fact}")
         self._keep(group, row, key)
 
-    def item(self, gathered: Gathered, raws: Mapping[str, Raw], line: int, text: str) -> None:
+    def item(self, gathered: Gathered, raws: Mapping[str, Raw], at: Place) -> None:
         """One item of a gathered list."""
         group = self._of(gathered)
-        self._count(group, raws, line, text)
+        self._count(group, raws, at)
         value = gathered.part.read(raws.get(gathered.cell))
         if value is None:
             value = Fault("an entry of the list says nothing")
         if isinstance(value, Fault):
-            self.broken(gathered, value.why, line, text)
+            self.broken(gathered, value.why, at)
         elif len(group.items) < _MAX_ITEMS:
             group.items.append(value)
-            group.lines.append(line)
+            group.lines.append(at.line)
         elif not group.faulty:
-            self.broken(gathered, f"more than {_MAX_ITEMS} entries", line, text)
+            self.broken(gathered, f"more than {_MAX_ITEMS} entries", at)
 
-    def broken(self, spec: Repeated, why: str, line: int | None = None, text: str = "") -> None:
+    def broken(self, spec: Repeated, why: str, at: Place) -> None:
         """A group or list is not whole: a list stays unread, rows are kept, and a problem says so."""
         self._of(spec).faulty = True
-        self.problem(why, line, text, spec.name)
+        self.problem(why, at.line, at.text(at.line), spec.name)
 
     def problem(self, why: str, line: int | None = None, text: str = "", fact: str | None = None) -> None:
         """Something could not be taken."""
@@ -125,7 +136,7 @@ class Harvest:
             if found.rows or not found.faulty:
                 self._builder.begin_rows(name, lines=found.lines)
             for row in found.rows.values():
-                self._builder.add_row(name, row.values, lines=row.lines, text=row.text, leaf_lines=row.leaf_lines)
+                self._builder.add_row(name, row.values, lines=row.lines, text=row.at.text(row.at.line), leaf_lines=row.leaf_lines)
 
     def _of(self, spec: Repeated) -> _Collected:
         found = self._collected.get(spec.name)
@@ -133,7 +144,7 @@ class Harvest:
             found = self._collected[spec.name] = _Collected(spec)
         return found
 
-    def _count(self, group: _Collected, raws: Mapping[str, Raw], line: int, text: str) -> None:
+    def _count(self, group: _Collected, raws: Mapping[str, Raw], at: Place) -> None:
         """Entries that are numbered must count up from 1, or one was lost on the way."""
         if group.spec.index is None:
             return
@@ -141,7 +152,7 @@ class Harvest:
         number = word_of(raws.get(group.spec.index)) or ""
         if number == str(group.counted):
             return
-        self.broken(group.spec, f"expected entry {group.counted} here; an entry is missing or stands twice", line, text)
+        self.broken(group.spec, f"expected entry {group.counted} here; an entry is missing or stands twice", at)
         if number.isascii() and number.isdigit() and len(number) < 6:
             group.counted = int(number)
 
@@ -158,7 +169,7 @@ class Harvest:
             first, second = before.values.get(fact), row.values.get(fact)
             if first != second:
                 where = f"{group.spec.name}[{before.place}].{fact}"
-                why = f"stated twice with different values: {first!r} on line {before.line} and {second!r} here; taken as unread"
-                self.problem(why, row.line, row.text, where)
+                why = f"stated twice with different values: {first!r} on line {before.at.line} and {second!r} here; taken as unread"
+                self.problem(why, row.at.line, row.at.text(row.at.line), where)
                 before.values[fact] = None
         before.lines += row.lines

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from propsoff.console.manner import Line
-from propsoff.dialects.harvest import Harvest
+from propsoff.dialects.harvest import Harvest, Place
 from propsoff.dialects.heads import Heads
 from propsoff.dialects.listing import STOPS_SHORT, Listing, Reply
 from propsoff.dialects.repeated import Repeated, Rows
@@ -36,9 +36,9 @@ class Lines:
                 if spec is None:
                     _words(listing, dict(fields), line, harvest)
                 elif isinstance(spec, Rows):
-                    harvest.row(spec, dict(fields), line.number, line.text)
+                    harvest.row(spec, dict(fields), Place(line.number, line.text))
                 else:
-                    harvest.item(spec, dict(fields), line.number, line.text)
+                    harvest.item(spec, dict(fields), Place(line.number, line.text))
                 if spec is not None:
                     seen[spec.name] = spec, line
                 break
@@ -46,11 +46,11 @@ class Lines:
                 reply.aside(line)
         if not reply.whole:
             for spec, line in seen.values():
-                harvest.broken(spec, STOPS_SHORT, line.number, line.text)
+                harvest.broken(spec, STOPS_SHORT, Place(line.number, line.text))
 
 
 def _words(listing: Listing, fields: dict[str, str], line: Line, harvest: Harvest) -> None:
     for name, value in fields.items():
         word = listing.word(name)
         if word is not None:
-            harvest.word(word, value, line.number, line.text)
+            harvest.word(word, value, Place(line.number, line.text))

@@ -2,9 +2,27 @@
 
 from __future__ import annotations
 
+import re
+import tomllib
+from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
+from propsoff.console.manner import Manner, Query
+from propsoff.dialects.build_decoders import DECODERS, Decoders
+from propsoff.dialects.build_listings import build_listing
+from propsoff.dialects.build_words import Words
+from propsoff.dialects.listing import Listing
 from propsoff.dialects.model import Dialect
+from propsoff.dialects.section import Document, Section
+from propsoff.dialects.speech import ROW_PLACES, WORD_PLACES, Speech, unknown_place
+from propsoff.exceptions import DialectError
+from propsoff.ports.facts import UsbHint
+
+FORMAT = 1
+_ID = re.compile(r"[a-z0-9][a-z0-9-]*\Z")
+_MAX_FILE_BYTES = 1 << 20
+_AT_LINE = re.compile(r" \(at line (\d+), column \d+\)\Z")
 
 
 def load_dialect(path: Path) -> Dialect:
@@ -12,9 +30,153 @@ def load_dialect(path: Path) -> Dialect:
 
     Raises DialectError, with file, line and key, when it cannot be read or is not a dialect.
     """
-    raise NotImplementedError
+    try:
+        if path.stat().st_size > _MAX_FILE_BYTES:
+            raise DialectError("larger than 1 MiB; this is no dialect", source=path)
+        text = path.read_bytes().decode("utf-8")
+    except OSError as error:
+        raise DialectError(f"cannot be read: {error.strerror or error}", source=path) from error
+    except UnicodeDecodeError as error:
+        line = error.object[: error.start].count(b"\n") + 1
+        raise DialectError("not UTF-8 text", source=path, line=line) from error
+    return parse_dialect(text, str(path))
 
 
 def parse_dialect(text: str, source: str) -> Dialect:
     """Read a dialect from TOML text; `source` names it in errors. Raises DialectError as `load_dialect` does."""
-    raise NotImplementedError
+    try:
+        values = tomllib.loads(text, parse_float=Decimal)
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError, ArithmeticError) as error:
+        found = _AT_LINE.search(str(error))
+        line = int(found[1]) if found else None
+        raise DialectError(f"not TOML: {_AT_LINE.sub('', str(error))}", source=source, line=line) from None
+    # tomllib wants its line ends alike, and so does the scan for a key's line.
+    return _dialect(Section(Document(source, text.replace("\r\n", "\n")), (), values))
+
+
+def _dialect(top: Section) -> Dialect:
+    if top.whole("format", least=0) != FORMAT:
+        top.fail(f"this release reads format {FORMAT}", "format")
+    id_ = _id(top, "id")
+    title, version = top.text("title"), top.text_or("version", "1")
+    hints = tuple(_hint(section, id_) for section in top.sections("usb"))
+    console = top.section("console")
+    words = Words(_decoders(top), console.texts("missing", ["-"]))
+    say = top.section("say", required=False)
+    phrases = (_phrase(say, "set", WORD_PLACES), _phrase(say, "set_row", ROW_PLACES))
+    identity = top.section("identity")
+    reads = top.sections("reads")
+    identity_query, known_by = _query(identity), identity.template("known_by")
+    queries = tuple(_query(section) for section in reads)
+    listings = [build_listing(identity, words, ("", ""))]
+    listings += [build_listing(section, words, phrases) for section in reads]
+    dialect = Dialect(
+        id_,
+        title,
+        top.document.source,
+        version,
+        _manner(console, id_, identity_query, known_by, queries),
+        hints,
+        tuple(listings),
+        console.templates("comments", []),
+        Speech(tuple(listings), say.whole("longest", 0)),
+        say.texts("closing", []),
+        _capabilities(top.section("since", required=False)),
+    )
+    _harmless([identity, *reads], [*phrases, *dialect.closing_lines])
+    for section in (console, say, identity, *reads, top):
+        section.finish()
+    if (unused := words.decoders.unused()) is not None:
+        unused.fail("no word uses this decoder")
+    return dialect
+
+
+def _id(section: Section, key: str) -> str:
+    found = section.text(key)
+    if not _ID.match(found):
+        section.fail("lower-case letters, digits and hyphens only", key)
+    return found
+
+
+def _hint(section: Section, dialect: str) -> UsbHint:
+    vid, pid = section.whole("vid", most=0xFFFF), section.whole("pid", most=0xFFFF)
+    product = section.text_or("product", "") or None
+    section.finish()
+    return UsbHint(vid, pid, product, dialect)
+
+
+def _decoders(top: Section) -> Decoders:
+    section = top.section("decoders", required=False)
+    named: dict[str, Section] = {}
+    for name in section.keys():
+        if name in DECODERS:
+            section.fail("there is a decoder of this name already; choose another", name)
+        named[name] = section.section(name)
+    return Decoders(named)
+
+
+def _phrase(section: Section, key: str, places: tuple[str, ...]) -> str:
+    phrase = section.text_or(key, "")
+    if phrase and (wrong := unknown_place(phrase, places)) is not None:
+        section.fail(f"no such place: {{{wrong}}}", key, f"known: {', '.join(f'{{{place}}}' for place in places)}")
+    if phrase and "{value}" not in phrase:
+        section.fail("the phrase has no {value}", key)
+    return phrase
+
+
+def _query(section: Section) -> Query:
+    command = section.text("command")
+    if not command.strip() or not command.isprintable():
+        section.fail("a command is one line of printable text", "command")
+    deadline_s = section.number("deadline_s", Decimal(10))
+    if not 0 < deadline_s <= 600:
+        section.fail("more than 0 and at most 600 seconds", "deadline_s")
+    return Query(
+        command,
+        float(deadline_s),
+        section.template_or_none("opens"),
+        section.template_or_none("ends"),
+        section.template_or_none("counted"),
+        section.truth("required", True),
+        section.whole("cap_bytes", 1 << 20, least=1024, most=16 << 20),
+    )
+
+
+def _manner(console: Section, id_: str, identity: Query, known_by: Any, reads: tuple[Query, ...]) -> Manner:
+    line_end = console.text("line_end")
+    if line_end not in ("\r", "\n", "\r\n"):
+        console.fail('"\\r", "\\n" or "\\r\\n"', "line_end")
+    wake = console.text_or("wake", line_end).encode()
+    if not 0 < len(wake) <= 16:
+        console.fail("1 to 16 bytes: a stranger is sent no more than 32 in all", "wake")
+    pager_key = console.text_or("pager_key", " ").encode()
+    if not 0 < len(pager_key) <= 4:
+        console.fail("1 to 4 bytes", "pager_key")
+    return Manner(
+        id_,
+        wake,
+        line_end.encode(),
+        console.truth("echo"),
+        console.template("prompt"),
+        identity,
+        known_by,
+        reads,
+        console.template_or_none("pager"),
+        pager_key,
+        console.template_or_none("error"),
+    )
+
+
+def _capabilities(section: Section) -> dict[str, str]:
+    return {name: section.text(name) for name in section.keys()}
+
+
+def _harmless(asking: list[Section], setting: list[str]) -> None:
+    """A command that reads must not begin with a word that sets, stores or restarts."""
+    words = {phrase.split()[0] for phrase in setting if phrase.split()}
+    for section in asking:
+        if (first := section.text("command").split()[0]) in words:
+            section.fail(f"{first!r} sets, stores or restarts by the table 'say'; it cannot be asked", "command")
+
+
+__all__ = ["FORMAT", "Listing", "load_dialect", "parse_dialect"]

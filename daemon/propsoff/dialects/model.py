@@ -5,7 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from propsoff.console.manner import Manner
+from propsoff.console.manner import Line, Manner
+from propsoff.craft.names import facts
+from propsoff.dialects.listing import Listing
+from propsoff.dialects.speech import Speech, lines_for
+from propsoff.dialects.templates import LineTemplate
 from propsoff.ports.facts import UsbHint
 
 
@@ -13,7 +17,8 @@ from propsoff.ports.facts import UsbHint
 class Dialect:
     """One firmware family's console. Frozen, picklable; implements `inspection.case.Tongue`.
 
-    `file` names where it was read from; `version` is the revision of that file, as its author writes it.
+    `file` names where it was read from; `version` is the revision of that file, as its author writes it. `listings` are what
+    the replies mean, the identity command's first. `comments` are lines that say nothing, in any reply.
     """
 
     id: str
@@ -22,26 +27,46 @@ class Dialect:
     version: str
     manner: Manner
     hints: tuple[UsbHint, ...]
+    listings: tuple[Listing, ...] = field(repr=False)
+    comments: tuple[LineTemplate, ...] = field(default=(), repr=False)
+    speech: Speech = field(default=Speech(()), repr=False)
+    closing_lines: tuple[str, ...] = ()
     capabilities: Mapping[str, str] = field(default_factory=dict)
+
+    def listing(self, command: str) -> Listing | None:
+        """What the reply to a command means, None for a command that is not one of this dialect's."""
+        return next((listing for listing in self.listings if listing.command == command), None)
+
+    def is_comment(self, line: Line) -> bool:
+        """Whether a line says nothing by its form."""
+        return any(template.match(line.text) is not None for template in self.comments)
 
     def say(self, fact: str, value: object, *, row: Mapping[str, object] | None = None) -> tuple[str, ...]:
         """Console lines that set a canonical fact, empty when this dialect cannot say it.
 
         `row` names which row of a repeated group (`{"id": "U3"}`) and carries what else the board's line must state
-        (`{"id": "U3", "baud": 420000}`); for facts outside a group it carries further facts by their dotted names.
+        (`{"id": "U3", "baud": 420000}`; a field that is no fact by the name it has in the dialect file). For facts outside a
+        group it carries further facts, by dotted name or by leaf name in the same group. Raises KeyError for no such fact.
         """
-        raise NotImplementedError
+        if fact not in facts():
+            raise KeyError(fact)
+        line = self.speech.line(fact, value, row or {})
+        return () if line is None else (line,)
 
     def say_all(self, settings: Sequence[tuple[str, object]]) -> tuple[str, ...]:
         """Console lines that set all these (fact, value) pairs, each line once; empty when any of them cannot be said.
 
-        Facts that the board states in one word (`make picture.grid 53,20`) are said together.
+        Facts that the board states in one word (`make picture.grid 53,20`) are said together. Facts of repeated groups
+        need `say` with its `row`. Raises KeyError for no such fact.
         """
-        raise NotImplementedError
+        unknown = next((fact for fact, _ in settings if fact not in facts()), None)
+        if unknown is not None:
+            raise KeyError(unknown)
+        return lines_for(self.speech, settings)
 
     def closing(self) -> tuple[str, ...]:
         """Console lines that store what was set and restart the board."""
-        raise NotImplementedError
+        return self.closing_lines
 
     def since(self, capability: str) -> str | None:
         """The firmware version from which a capability exists (`digital-grid`), None when the file does not say."""

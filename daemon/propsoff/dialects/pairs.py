@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from propsoff.console.manner import Line
-from propsoff.dialects.harvest import Harvest
+from propsoff.dialects.harvest import Harvest, Place
 from propsoff.dialects.heads import Heads
 from propsoff.dialects.listing import STOPS_SHORT, Listing, Reply
 from propsoff.dialects.repeated import VALUE, Repeated, Rows
@@ -34,14 +34,14 @@ class Pairs:
             key, value = found["key"], found["value"]
             word = listing.word(key)
             if word is not None:
-                harvest.word(word, value, line.number, line.text)
+                harvest.word(word, value, Place(line.number, line.text))
             elif (spec := self._repeated(key, value, line, harvest)) is not None:
                 seen[spec.name] = spec, line
             elif not listing.ignores(key):
                 reply.aside(line)
         if not reply.whole:
             for spec, line in seen.values():
-                harvest.broken(spec, STOPS_SHORT, line.number, line.text)
+                harvest.broken(spec, STOPS_SHORT, Place(line.number, line.text))
 
     def _repeated(self, key: str, value: str, line: Line, harvest: Harvest) -> Repeated | None:
         for spec in self.keyed.under(key):
@@ -49,8 +49,8 @@ class Pairs:
             if fields is None:
                 continue
             if isinstance(spec, Rows):
-                harvest.row(spec, {**fields, VALUE: value}, line.number, line.text, key)
+                harvest.row(spec, {**fields, VALUE: value}, Place(Place(line.number, line.text)), key)
             else:
-                harvest.item(spec, {**fields, VALUE: value}, line.number, line.text)
+                harvest.item(spec, {**fields, VALUE: value}, Place(line.number, line.text))
             return spec
         return None

@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from propsoff.console.capture import Capture
-from propsoff.console.manner import Exchange
+from propsoff.console.manner import Exchange, Line, Query
+from propsoff.console.reply import COUNT, END_MARK, OPENING
+from propsoff.console.transcript import Transcript, exchanges
+from propsoff.craft.build import CraftBuilder
 from propsoff.craft.model import Craft
+from propsoff.dialects.harvest import Harvest
+from propsoff.dialects.listing import Listing, Reply
 from propsoff.dialects.model import Dialect
+from propsoff.dialects.pasted import unprompted
+from propsoff.dialects.templates import LineTemplate
+
+_BEST = {"complete": 2, "unsure": 1, "cut": 0}
 
 
 @dataclass(frozen=True)
@@ -21,4 +31,74 @@ class Reading:
 
 def read_craft(capture: Capture, dialect: Dialect) -> Reading:
     """Every fact that the capture states. Pure; never raises for what a board said: that becomes a problem of the craft."""
-    raise NotImplementedError
+    return read_transcript(Transcript(capture), dialect)
+
+
+def read_transcript(transcript: Transcript, dialect: Dialect) -> Reading:
+    """As `read_craft`, for a transcript that is at hand already."""
+    found = exchanges(transcript, dialect.manner)
+    if transcript.pasted:
+        found = unprompted(transcript, dialect.manner, found)
+    builder = CraftBuilder()
+    harvest = Harvest(builder)
+    for query in (dialect.manner.identify, *dialect.manner.reads):
+        listing = dialect.listing(query.command)
+        exchange = best(found, query.command)
+        if exchange is None:
+            builder.problem(f"no reply to {query.command!r} in this capture")
+        elif listing is not None:
+            _read_reply(exchange, query, listing, dialect, harvest, builder)
+    harvest.finish()
+    return Reading(builder.craft(), found, dialect)
+
+
+def best(found: Iterable[Exchange], command: str) -> Exchange | None:
+    """Of the replies to a command the last of the best: asked twice, a board is believed on its later whole answer."""
+    chosen: Exchange | None = None
+    for exchange in found:
+        if exchange.command == command and (chosen is None or _BEST[exchange.state] >= _BEST[chosen.state]):
+            chosen = exchange
+    return chosen
+
+
+def _read_reply(
+    exchange: Exchange, query: Query, listing: Listing, dialect: Dialect, harvest: Harvest, builder: CraftBuilder
+) -> None:
+    if exchange.state != "complete":
+        last = exchange.lines[-1] if exchange.lines else None
+        builder.problem(
+            f"the reply to {exchange.command!r} is {exchange.state}: {exchange.why}",
+            lines=(last.number,) if last else (),
+            text=last.text if last else "",
+        )
+    error = dialect.manner.error
+
+    def aside(line: Line) -> None:
+        if not line.text.strip() or dialect.is_comment(line):
+            return
+        if error is not None and error.match(line.text) is not None:
+            builder.problem(f"the board answered {exchange.command!r} with an error", lines=(line.number,), text=line.text)
+        else:
+            builder.unread(line.number, line.text)
+
+    lines = _inside_marks(exchange.lines, query)
+    listing.grammar.read(listing, Reply(lines, _is_whole(exchange, query), aside), harvest)
+
+
+def _is_whole(exchange: Exchange, query: Query) -> bool:
+    """Whether nothing of the reply is missing: it is complete, or all its own marks are there and agree."""
+    if exchange.state == "complete":
+        return True
+    if exchange.state == "cut" or query.ends is None or END_MARK not in exchange.signs:
+        return False
+    counts = any(isinstance(mark, LineTemplate) and "count" in mark.names for mark in (query.opens, query.ends))
+    return (query.opens is None or OPENING in exchange.signs) and (not counts or COUNT in exchange.signs)
+
+
+def _inside_marks(lines: tuple[Line, ...], query: Query) -> tuple[Line, ...]:
+    first, last = 0, len(lines)
+    if lines and query.opens is not None and query.opens.match(lines[0].text) is not None:
+        first = 1
+    if last > first and query.ends is not None and query.ends.match(lines[-1].text) is not None:
+        last -= 1
+    return lines[first:last]

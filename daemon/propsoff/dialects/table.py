@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from propsoff.console.manner import Line
 from propsoff.dialects.decode import Raw
-from propsoff.dialects.harvest import Harvest
+from propsoff.dialects.harvest import Harvest, Place
 from propsoff.dialects.listing import Listing, Reply
 from propsoff.dialects.repeated import Repeated, Rows
 from propsoff.dialects.templates import LineTemplate
@@ -112,7 +112,7 @@ def _problem(harvest: Harvest, spec: Repeated | None, why: str, line: Line) -> N
     if spec is None:
         harvest.problem(why, line.number, line.text)
     else:
-        harvest.broken(spec, why, line.number, line.text)
+        harvest.broken(spec, why, Place(line.number, line.text))
 
 
 def _heading_of(text: str) -> Iterator[re.Match[str]]:
@@ -160,9 +160,9 @@ def _take(listing: Listing, table: _Table, reply: Reply, harvest: Harvest) -> No
             continue
         raws: dict[str, Raw] = dict(cells)
         if isinstance(spec, Rows):
-            harvest.row(spec, raws, line.number, line.text)
+            harvest.row(spec, raws, Place(line.number, line.text))
         else:
-            harvest.item(spec, raws, line.number, line.text)
+            harvest.item(spec, raws, Place(line.number, line.text))
 
 
 def _item(listing: Listing, table: _Table, line: Line, cells: list[str], reply: Reply, harvest: Harvest) -> None:
@@ -172,7 +172,7 @@ def _item(listing: Listing, table: _Table, line: Line, cells: list[str], reply: 
         key = f"{table.name}.{cells[0]}" + (f".{column}" if len(cells) > 2 else "")
         word = listing.word(key)
         if word is not None:
-            harvest.word(word, cell, line.number, line.text)
+            harvest.word(word, cell, Place(line.number, line.text))
         wanted = wanted or word is not None or listing.ignores(key)
     if not wanted:
         reply.aside(line)
@@ -184,6 +184,6 @@ def _columns(listing: Listing, table: _Table, spec: Repeated, reply: Reply, harv
     known = wanted | ({spec.index} if spec.index else set())
     at = table.header or table.title
     for column in sorted(wanted - set(table.columns)):
-        harvest.broken(spec, f"table {table.name!r} has no column {column!r}", at.number, at.text)
+        harvest.broken(spec, f"table {table.name!r} has no column {column!r}", Place(at.number, at.text))
     if any(column not in known and not listing.ignores(f"{table.name}.{column}") for column in table.columns):
         reply.aside(at)

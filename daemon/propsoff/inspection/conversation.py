@@ -13,8 +13,16 @@ if TYPE_CHECKING:
     from propsoff.console.capture import Capture
     from propsoff.console.manner import Exchange, Manner
 
+_PHASES = ("listen", "wake", "identify", "read")
+_STRANGER = "not recognised: "
+_MAX_WORDS = 1000
 _REPLUG = "Check cable and plug, then plug the board in again."
-_AGAIN = "Inspect it again; if it stops at the same place, send this capture to whoever maintains the dialect."
+_BROKEN = (_REPLUG, "If it stops at the same place again, send this capture to whoever maintains the dialect.")
+_SILENT = (_REPLUG, "Make sure that the cable carries data and that the board is not in its bootloader.")
+_FOREIGN = (
+    "See which dialects there are with `propsoff dialects`.",
+    "If it is a flight controller, write a dialect for its firmware, with this capture as the material.",
+)
 
 
 @dataclass(frozen=True)
@@ -60,11 +68,11 @@ def _writes_to_a_stranger(capture: Capture, manner: Manner | None) -> int:
 
 
 def _phases(capture: Capture) -> Iterator[PhaseTiming]:
-    """From each marker to the next: the recorder's own words for the steps."""
+    """How long each phase took that the markers begin, in order: `listen`, `wake`, `identify`, each read."""
     marks = [event for event in capture.events if event.code == "m"]
     end = capture.events[-1].time_s if capture.events else 0.0
     for mark, until in zip(marks, [*(mark.time_s for mark in marks[1:]), end], strict=True):
-        if not mark.text.startswith("end: "):
+        if mark.text.split(" ")[0] in _PHASES:
             yield PhaseTiming(phase=plain(mark.text)[:120], seconds=max(0.0, round(until - mark.time_s, 6)))
 
 
@@ -87,19 +95,19 @@ def ending_of(capture: Capture, exchanges: Sequence[Exchange], manner: Manner) -
 
 
 def _broke_off(reason: str) -> Ending:
-    return Ending(False, f"The conversation broke off: {plain(reason)}.".replace("..", "."), (_REPLUG, _AGAIN))
+    return Ending(False, _sentence(f"The conversation broke off: {reason}"), _BROKEN)
+
+
+def _sentence(text: str) -> str:
+    return plain(" ".join(text.split()))[:_MAX_WORDS].rstrip(".") + "."
 
 
 def unrecognised(capture: Capture, reason: str) -> Ending:
-    """Nobody knows what this console speaks."""
+    """Nobody knows what this console speaks, or the conversation broke off before that could be told."""
+    ending = capture.ending
     heard = any(event.code == "o" and event.text for event in capture.events)
-    broke = "" if capture.ending in (None, "done") else f" The conversation ended: {plain(str(capture.ending))}."
-    words = f"The console was not recognised: {plain(reason)}.{broke}"
-    if heard:
-        steps = (
-            "See which dialects there are with `propsoff dialects`.",
-            "Write a dialect for this firmware, with this capture as the material: see the guide to dialects.",
-        )
-    else:
-        steps = (_REPLUG, "Make sure that the cable carries data and that the board is not in its bootloader.")
-    return Ending(False, words.replace("..", "."), steps)
+    if ending not in (None, "done") and not str(ending).startswith(_STRANGER):
+        return Ending(False, _sentence(f"The conversation broke off before the board was recognised: {ending}"), _BROKEN)
+    why = str(ending or "").removeprefix(_STRANGER) if ending != "done" else ""
+    words = _sentence(f"The console was not recognised: {why or reason}")
+    return Ending(False, words, _FOREIGN if heard else _SILENT)

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from propsoff import __version__
-from propsoff.console.transcript import Transcript
 from propsoff.craft.model import Craft, FactRecord
 from propsoff.inspection.conversation import Ending
 from propsoff.inspection.finding import Finding, verdict_of
@@ -32,6 +31,7 @@ from propsoff.inspection.report import (
 
 if TYPE_CHECKING:
     from propsoff.console.capture import Capture
+    from propsoff.console.manner import Line
     from propsoff.dialects.model import Dialect
     from propsoff.sheets.choose import Chosen
 
@@ -45,9 +45,9 @@ _MAX_NAME = 200
 _NOT_SLUG = re.compile(r"[^a-z0-9]+")
 
 
-def shown_lines(capture: Capture) -> list[str]:
+def shown_lines(lines: Iterable[Line]) -> list[str]:
     """The transcript's lines as a report quotes them."""
-    return [_cut(line.text) for line in Transcript(capture).lines]
+    return [_cut(line.text) for line in lines]
 
 
 def build_report(

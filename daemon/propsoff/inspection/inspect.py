@@ -6,7 +6,8 @@ import time
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from propsoff.dialects.read import read_craft
+from propsoff.console.transcript import Transcript
+from propsoff.dialects.read import read_transcript
 from propsoff.dialects.recognise import explain
 from propsoff.exceptions import SheetError
 from propsoff.inspection.case import Case
@@ -67,9 +68,9 @@ def inspect_capture(
             conversation=conversation_of(capture, (), None),
             ending=unrecognised(capture, recognition.reason),
         )
-    reading = read_craft(capture, recognition.dialect)
-    craft = reading.craft
-    lines = shown_lines(capture)
+    transcript = Transcript(capture)
+    reading = read_transcript(transcript, recognition.dialect)
+    craft, lines = reading.craft, shown_lines(transcript.lines)
     chosen, doubts = _choose(sheets, craft)
     findings += doubts
 

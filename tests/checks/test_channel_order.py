@@ -1,0 +1,164 @@
+"""channel-order against all 24 orders, and against orders that are none."""
+
+from __future__ import annotations
+
+from itertools import permutations
+
+import pytest
+from tests_support.crafts import Bench, outcomes, told
+
+from propsoff_checks.channel_order import channel_order, cycles
+
+# Orders are makers' customs, no standard (rchelibase.com, p. 14); there are 4! = 24 of them (computed).
+ORDERS = sorted("".join(letters) for letters in permutations("AETR"))
+NAMES = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
+
+
+def test_there_are_24_orders() -> None:
+    assert len(set(ORDERS)) == 24
+
+
+@pytest.mark.parametrize("wanted", ["AETR", "TAER"])
+def test_of_all_orders_exactly_the_expected_one_passes(bench: Bench, wanted: str) -> None:
+    sheet = bench.sheet(expect={"channels.order": wanted})
+    passing = [
+        order
+        for order in ORDERS
+        if outcomes(bench.run(channel_order, {"channels.order": f"{order}1234"}, sheet=sheet)) == ["pass"]
+    ]
+    assert passing == [wanted]
+
+
+@pytest.mark.parametrize("order", [order for order in ORDERS if order != "AETR"])
+def test_a_wrong_order_names_exactly_the_controls_out_of_place(bench: Bench, order: str) -> None:
+    [finding] = bench.run(channel_order, {"channels.order": order})
+    assert finding.outcome == "fail"
+    moved = {letter for letter, should in zip(order, "AETR", strict=True) if letter != should}
+    assert {letter for letter, name in NAMES.items() if name in finding.summary} == moved
+
+
+@pytest.mark.parametrize("order", [order for order in ORDERS if order != "AETR"])
+def test_each_stick_named_drives_the_control_named(bench: Bench, order: str) -> None:
+    """The transmitter sends the sticks as AETR; the board takes channel n as its n-th letter."""
+    [finding] = bench.run(channel_order, {"channels.order": order})
+    for channel in range(4):
+        stick, control = "AETR"[channel], order[channel]
+        claim = f"the {NAMES[stick]} stick drives {NAMES[control]}"
+        assert (claim in finding.summary) == (stick != control)
+
+
+@pytest.mark.parametrize("wanted", ORDERS)
+@pytest.mark.parametrize("rest", ["", "1234", "4321"])
+def test_the_remedy_gives_the_expected_order_and_keeps_the_other_channels(wanted: str, rest: str) -> None:
+    for order in ORDERS:
+        if order == wanted:
+            continue
+        bench = Bench()
+        sheet = bench.sheet(expect={"channels.order": wanted})
+        [finding] = bench.run(channel_order, {"channels.order": order + rest}, sheet=sheet)
+        assert bench.tongue.asked == [("channels.order", wanted + rest)]
+        assert finding.remedy.console == (f"set channels.order {wanted}{rest}", "store")
+        after = bench.run(channel_order, dict(bench.tongue.asked), sheet=sheet)
+        assert outcomes(after) == ["pass"]
+
+
+@pytest.mark.parametrize(
+    ("found", "groups"),
+    [
+        ("AETR", []),
+        ("AERT", ["TR"]),  # throttle and rudder swapped
+        ("EATR", ["AE"]),
+        ("TAER", ["TEA"]),  # three go round: throttle stick drives elevator, elevator stick aileron, ...
+        ("EARTx"[:4], ["TR", "AE"]),  # two pairs
+        ("RAET", ["TEAR"]),  # all four go round
+    ],
+)
+def test_controls_that_changed_places_are_grouped(found: str, groups: list[str]) -> None:
+    assert cycles(found, "AETR") == groups
+
+
+def test_a_swap_is_told_as_a_swap_and_a_cycle_as_a_cycle(bench: Bench) -> None:
+    [swap] = bench.run(channel_order, {"channels.order": "AERT"})
+    assert swap.summary == (
+        "throttle and rudder are swapped: the throttle stick drives rudder and the rudder stick drives throttle"
+    )
+    [cycle] = bench.run(channel_order, {"channels.order": "TAER"})
+    assert cycle.summary.startswith("throttle, elevator and aileron go round: ")
+
+
+def test_only_a_misplaced_throttle_is_said_to_bring_full_power(bench: Bench) -> None:
+    [throttle] = bench.run(channel_order, {"channels.order": "TAER"})
+    [roll] = bench.run(channel_order, {"channels.order": "EATR"})
+    assert "full power" in throttle.why
+    assert "full power" not in roll.why
+    assert throttle.caution is not None
+    assert "Propellers off" in throttle.caution
+
+
+@pytest.mark.parametrize(
+    ("order", "says"),
+    [
+        ("AETE1234", ["no channel drives rudder", "more than one channel drives elevator"]),
+        ("AET1234", ["no channel drives rudder (yaw)"]),
+        ("", ["no channel order is set"]),
+        ("1234", ["no channel order is set"]),
+        ("AAAA", ["elevator (pitch), throttle and rudder (yaw)", "more than one channel drives aileron"]),
+        ("AETX", ["no channel drives rudder", "X stands for no control"]),
+        ("AETRA123", ["more than one channel drives aileron"]),
+        ("A" * 5000, ["no channel drives"]),
+    ],
+)
+def test_an_order_that_is_none_fails_and_says_what_is_wrong(bench: Bench, order: str, says: list[str]) -> None:
+    [finding] = bench.run(channel_order, {"channels.order": order})
+    assert finding.outcome == "fail"
+    for words in says:
+        assert words in finding.summary
+    assert finding.remedy.console[0].startswith("set channels.order AETR")
+
+
+def test_small_letters_are_the_same_order(bench: Bench) -> None:
+    assert outcomes(bench.run(channel_order, {"channels.order": "aetr1234"})) == ["pass"]
+
+
+def test_an_unread_order_is_unknown(bench: Bench) -> None:
+    [finding] = bench.run(channel_order, {"channels.order": None})
+    assert finding.outcome == "unknown"
+    assert "channels.order" in finding.summary
+
+
+def test_without_an_expected_order_only_completeness_is_examined(bench: Bench) -> None:
+    sheet = bench.sheet()
+    for order in ORDERS:
+        assert outcomes(bench.run(channel_order, {"channels.order": order}, sheet=sheet)) == ["pass"]
+    [finding] = bench.run(channel_order, {"channels.order": "AETT"}, sheet=sheet)
+    assert finding.outcome == "fail"
+    assert finding.remedy.console == ()
+
+
+def test_of_several_allowed_orders_each_passes_and_none_is_forced_on_a_third(bench: Bench) -> None:
+    sheet = bench.sheet(expect={"channels.order": ("AETR", "TAER")})
+    for order in ("AETR", "TAER"):
+        assert outcomes(bench.run(channel_order, {"channels.order": order}, sheet=sheet)) == ["pass"]
+    [finding] = bench.run(channel_order, {"channels.order": "TARE"}, sheet=sheet)
+    assert finding.outcome == "fail"
+    assert finding.expected == "TAER"  # the nearer of the two
+    assert finding.remedy.console == ()
+
+
+def test_a_sheet_that_names_the_further_channels_is_held_to_them(bench: Bench) -> None:
+    sheet = bench.sheet(expect={"channels.order": "AETR1234"})
+    assert outcomes(bench.run(channel_order, sheet=sheet)) == ["pass"]
+    [finding] = bench.run(channel_order, {"channels.order": "AETR4321"}, sheet=sheet)
+    assert finding.outcome == "fail"
+    assert finding.remedy.console == ("set channels.order AETR1234", "store")
+
+
+def test_the_evidence_is_the_line_that_states_the_order(bench: Bench) -> None:
+    [finding] = bench.run(channel_order, {"channels.order": "TAER1234"})
+    assert [seen.text for seen in finding.evidence] == ["channels.order = TAER1234"]
+
+
+def test_without_a_dialect_the_steps_for_hands_remain(bench: Bench) -> None:
+    [finding] = bench.run(channel_order, {"channels.order": "TAER"}, tongue=None)
+    assert finding.remedy.console == ()
+    assert "one stick at a time" in told([finding])

@@ -1,0 +1,139 @@
+"""receiver-type: kinds, protocols, line settings, and the UART behind them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from tests_support.crafts import PORTS, Bench, outcomes, told
+
+from propsoff_checks.protocols import LINES
+from propsoff_checks.receiver_type import receiver_type
+
+SBUS = {"receiver.protocol": "sbus", "receiver.inverted": True}
+IBUS = {"receiver.protocol": "ibus"}
+ON_BOARD = {"receiver.kind": "spi", "receiver.protocol": None, "receiver.port": None}
+
+
+def with_port(index: int, **changes: Any) -> tuple[dict[str, object], ...]:
+    return tuple({**port, **changes} if at == index else port for at, port in enumerate(PORTS))
+
+
+def test_protocol_lines_are_those_of_their_sources() -> None:
+    # CRSF protocol specification: 416666 baud 8N1, not inverted.
+    assert not LINES["crsf"].inverted
+    assert LINES["crsf"].bauds[0] == 416666
+    # Zephyr input_sbus.c: 100000 baud 8E2, inverted; 25 bytes of 12 bits at 100000 baud are 3.000 ms (computed).
+    assert LINES["sbus"].inverted
+    assert LINES["sbus"].bauds == (100000,)
+    assert 25 * 12 / LINES["sbus"].bauds[0] == 0.003
+    assert "common practice" in LINES["ibus"].source
+
+
+@pytest.mark.parametrize("changes", [{}, SBUS, IBUS, ON_BOARD], ids=["crsf", "sbus", "ibus", "spi"])
+def test_a_sound_receiver_passes(bench: Bench, changes: dict[str, object]) -> None:
+    assert outcomes(bench.run(receiver_type, changes)) == ["pass"]
+
+
+def test_an_spi_receiver_is_explained(bench: Bench) -> None:
+    [finding] = bench.run(receiver_type, ON_BOARD)
+    assert "firmware is updated with the flight controller's" in finding.summary
+
+
+@pytest.mark.parametrize(
+    ("changes", "outcome", "says"),
+    [
+        ({"receiver.kind": None}, "unknown", "receiver.kind"),
+        ({"receiver.protocol": None}, "unknown", "receiver.protocol"),
+        ({"receiver.port": None}, "unknown", "receiver.port"),
+        ({"receiver.inverted": None}, "unknown", "receiver.inverted"),
+        ({"receiver.half_duplex": None}, "unknown", "receiver.half_duplex"),
+        ({"receiver.kind": "none"}, "fail", "no receiver is set up"),
+        ({"receiver.kind": "ppm"}, "fail", "22.5 ms"),  # mftech.de
+        ({"receiver.kind": "pwm"}, "fail", "PWM"),
+        ({"receiver.inverted": True}, "fail", "crsf is not inverted"),  # CRSF specification
+        ({**SBUS, "receiver.inverted": False}, "fail", "sbus is inverted"),  # Zephyr input_sbus.c
+        ({**IBUS, "receiver.inverted": True}, "fail", "ibus is not inverted"),  # common practice
+        ({"receiver.half_duplex": True}, "warn", "one wire"),  # common practice
+        ({"receiver.protocol": "morse"}, "warn", "morse is no protocol that this check knows"),
+        ({"receiver.port": "U9"}, "fail", "U9, which this board does not have"),
+        ({"receiver.port": "U3"}, "fail", "does not have the receiver role; U2 has it instead"),
+    ],
+)
+def test_each_fault_is_found_once(bench: Bench, changes: dict[str, object], outcome: str, says: str) -> None:
+    findings = bench.run(receiver_type, changes)
+    assert outcomes(findings) == [outcome]
+    assert says in told(findings)
+
+
+@pytest.mark.parametrize(
+    ("changes", "remedy"),
+    [
+        ({"receiver.inverted": True}, "set receiver.inverted False"),
+        ({**SBUS, "receiver.inverted": False}, "set receiver.inverted True"),
+        ({"receiver.half_duplex": True}, "set receiver.half_duplex False"),
+    ],
+)
+def test_applying_the_remedy_makes_it_pass(bench: Bench, changes: dict[str, object], remedy: str) -> None:
+    [finding] = bench.run(receiver_type, changes)
+    assert finding.remedy.console == (remedy, "store")
+    assert outcomes(bench.run(receiver_type, {**changes, **dict(bench.tongue.asked)})) == ["pass"]
+
+
+def test_the_role_is_given_to_a_free_uart_at_the_rate_of_the_protocol(bench: Bench) -> None:
+    [finding] = bench.run(receiver_type, ports=with_port(1, roles=("unused",), baud=None))
+    assert finding.outcome == "fail"
+    assert finding.remedy.console == ("set ports[].roles ('receiver',) {'id': 'U2', 'baud': 416666}", "store")
+
+
+def test_a_role_that_another_uart_has_is_not_moved_blindly(bench: Bench) -> None:
+    [finding] = bench.run(receiver_type, {"receiver.port": "U3"})
+    assert finding.remedy.console == ()
+    assert "soldered" in finding.remedy.steps[0]
+
+
+@pytest.mark.parametrize("ports", [None, ()])
+def test_ports_that_nobody_read_are_left_to_port_roles(bench: Bench, ports: Any) -> None:
+    assert outcomes(bench.run(receiver_type, ports=ports)) == ["pass"]
+    [finding] = bench.run(receiver_type, ports=ports)
+    assert ("receiver role" in finding.summary) is (ports == ())
+
+
+@pytest.mark.parametrize(
+    ("expect", "changes", "outcome"),
+    [
+        ({"receiver.kind": "spi"}, {}, "fail"),
+        ({"receiver.kind": "spi"}, ON_BOARD, "pass"),
+        ({"receiver.kind": "none"}, {"receiver.kind": "none"}, "pass"),
+        ({}, {"receiver.kind": "none"}, "fail"),
+        ({}, {"receiver.kind": "ppm"}, "pass"),
+        ({"receiver.protocol": "sbus"}, {}, "fail"),
+        ({"receiver.protocol": ("sbus", "crsf")}, {}, "pass"),
+        ({"receiver.protocol": "CRSF"}, {}, "pass"),
+        ({"receiver.protocol": "morse"}, {"receiver.protocol": "morse"}, "pass"),
+        ({"receiver.protocol": "crsf"}, ON_BOARD, "unknown"),
+        ({"receiver.inverted": True}, {"receiver.inverted": True}, "pass"),
+        ({"receiver.inverted": True}, {}, "fail"),
+        ({"receiver.half_duplex": True}, {"receiver.half_duplex": True}, "pass"),
+        ({"receiver.half_duplex": True}, {}, "fail"),
+        ({"receiver.telemetry": True}, {}, "pass"),
+        ({"receiver.telemetry": True}, {"receiver.telemetry": False}, "fail"),
+        ({"receiver.telemetry": True}, {"receiver.telemetry": None}, "unknown"),
+    ],
+)
+def test_the_sheet_has_the_last_word(
+    bench: Bench, expect: dict[str, object], changes: dict[str, object], outcome: str
+) -> None:
+    assert outcomes(bench.run(receiver_type, changes, sheet=bench.sheet(expect=expect))) == [outcome]
+
+
+def test_the_only_kind_that_is_allowed_is_what_the_remedy_sets(bench: Bench) -> None:
+    [finding] = bench.run(receiver_type, sheet=bench.sheet(expect={"receiver.kind": "spi"}))
+    assert finding.remedy.console == ("set receiver.kind spi", "store")
+    [finding] = bench.run(receiver_type, {"receiver.kind": "ppm"})
+    assert finding.remedy.console == ()  # serial or spi: only hands can tell which is fitted
+
+
+def test_several_faults_are_all_told(bench: Bench) -> None:
+    findings = bench.run(receiver_type, {"receiver.inverted": True, "receiver.half_duplex": True, "receiver.port": "U9"})
+    assert outcomes(findings) == ["fail", "warn", "fail"]

@@ -1,0 +1,117 @@
+"""Conversations with simulated boards, and what each board's facts ought to read as. The mapping is written by hand."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from propsoff_sim.board import BoardState
+from propsoff_sim.personalities import console_for
+
+from propsoff.console.capture import Capture, Event
+from propsoff.console.manner import Manner
+
+SENSOR = {True: "found", False: "missing"}
+
+
+def talk(state: BoardState, manner: Manner) -> Capture:
+    """The whole conversation with a board: wake, identity, every read; pager stops are answered."""
+    engine = console_for(state)
+    events: list[Event] = []
+
+    def send(data: bytes) -> bytes:
+        events.append(Event(0.0, "i", data.decode()))
+        out = b"".join(chunk.data for chunk in engine.feed(data))
+        events.append(Event(0.0, "o", out.decode("utf-8", "surrogateescape")))
+        return out
+
+    send(manner.wake)
+    for query in (manner.identify, *manner.reads):
+        out = send(query.command.encode() + manner.line_end)
+        while manner.pager is not None and b"press a key" in out[-60:]:
+            out = send(manner.pager_key)
+    events.append(Event(0.0, "m", "end: done"))
+    return Capture(tuple(events), 0.0)
+
+
+def truth(state: BoardState) -> dict[str, Any]:
+    """Canonical facts of a simulated board, by dotted name; None where its console states nothing."""
+    return {
+        **_radio(state),
+        **_picture(state),
+        **_power(state),
+        "board.name": state.model,
+        "board.serial": state.serial,
+        "craft.name": state.craft_name,
+        "firmware.name": state.firmware.name,
+        "firmware.version": state.firmware.version,
+        "firmware.built": state.firmware.built,
+        "sensors.gyro": SENSOR[state.sensors.gyro],
+        "sensors.accelerometer": SENSOR[state.sensors.accelerometer],
+        "sensors.barometer": SENSOR[state.sensors.barometer],
+        "arming.blocks": state.arming_blocks,
+        "logger.device": state.logger.device,
+        "logger.free_bytes": state.logger.free_bytes,
+    }
+
+
+def port_name(state: BoardState, index: int | None) -> str | None:
+    """The board's own name of a UART: U1.., W0.., S1.."""
+    letter, first = {"Ossel": ("U", 1), "Brindle": ("W", 0), "Corvane": ("S", 1)}[state.firmware.name]
+    return None if index is None else f"{letter}{index + first}"
+
+
+def _radio(state: BoardState) -> dict[str, Any]:
+    return {
+        "receiver.kind": state.receiver.kind,
+        "receiver.protocol": state.receiver.protocol,
+        "receiver.port": port_name(state, state.receiver.port),
+        "receiver.inverted": state.receiver.inverted,
+        "receiver.half_duplex": state.receiver.half_duplex,
+        "receiver.telemetry": state.receiver.telemetry,
+        "channels.order": state.channels.order,
+        "channels.low": state.channels.low,
+        "channels.centre": state.channels.centre,
+        "channels.high": state.channels.high,
+        "channels.live": state.channels.live,
+        "switches": [(each.function, each.channel, each.from_us, each.to_us) for each in state.switches],
+        "ports": [
+            (port_name(state, index), each.roles or ("unused",), each.baud) for index, each in enumerate(state.ports)
+        ],
+        "failsafe.action": state.failsafe.action,
+        "failsafe.delay_s": state.failsafe.delay_ms / 1000,
+        "failsafe.throttle_us": state.failsafe.throttle_us,
+    }
+
+
+def _picture(state: BoardState) -> dict[str, Any]:
+    return {
+        "overlay.enabled": state.overlay.enabled,
+        "overlay.system": state.overlay.system,
+        "overlay.columns": state.overlay.columns,
+        "overlay.rows": state.overlay.rows,
+        "overlay.elements": [
+            (each.name, each.column, each.row, each.width, each.shown) for each in state.overlay.elements
+        ],
+        "video.link": state.video.link,
+        "video.band": state.video.band,
+        "video.channel": state.video.channel,
+        "video.frequency_mhz": state.video.frequency_mhz,
+        "video.power_mw": state.video.power_mw,
+    }
+
+
+def _power(state: BoardState) -> dict[str, Any]:
+    return {
+        "battery.cells": state.battery.cells,
+        "battery.volts": state.battery.volts_mv / 1000,
+        "battery.scale": state.battery.scale,
+        "battery.cell_low": state.battery.cell_low_mv / 1000,
+        "battery.cell_warn": state.battery.cell_warn_mv / 1000,
+        "battery.cell_full": state.battery.cell_full_mv / 1000,
+        "motors.protocol": state.motors.protocol,
+        "motors.bidirectional": state.motors.bidirectional,
+        "motors.poles": state.motors.poles,
+        "motors.idle_percent": state.motors.idle_permille / 10,
+        "motors.reversed": state.motors.reversed,
+        "motors.loop_hz": state.motors.loop_hz,
+    }
