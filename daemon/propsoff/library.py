@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -14,7 +16,7 @@ from propsoff.dialects.catalogue import catalogue as dialect_catalogue
 from propsoff.dialects.model import Dialect
 from propsoff.exceptions import ConfigError, PluginError, PropsoffError
 from propsoff.inspection.check import Check
-from propsoff.inspection.finding import Finding, Outcome
+from propsoff.inspection.finding import Finding, Outcome, Remedy
 from propsoff.inspection.inspect import inspect_capture
 from propsoff.inspection.report import PluginUsed, Report
 from propsoff.inspection.runner import CheckRunner
@@ -51,24 +53,32 @@ class Toolbox:
         """The plug-ins that failed, and how."""
         return self.plugins.failures
 
-    def inspect(self, capture: Capture, *, file: str | None = None, clock: Callable[[], float] | None = None) -> Report:
-        """The report of one conversation; `file` is the name of the capture's file, `clock` gives Unix time in seconds."""
-        import time
+    def inspect(self, capture: Capture, *, file: str | None = None, clock: Callable[[], float] = time.time) -> Report:
+        """The report of one conversation; `file` is the name of the capture's file, `clock` gives Unix time in seconds.
 
+        Never raises: a fault of propsoff itself is an `error` finding of a report that has the conversation at least.
+        """
         loaded = [info for info in self.infos if info.problem is None]
-        return inspect_capture(
-            capture,
-            dialects=self.dialects,
-            sheets=self.sheets,
-            checks=[owned.check for owned in self.checks],
-            clock=clock or time.time,
-            file=file,
-            plugins=[PluginUsed(name=info.name, version=info.version) for info in loaded],
-            sheet_errors=self.sheet_errors,
-            notes=self._plugin_findings(),
-            left_out=[owned.check for owned in self.left_out],
-            runner=CheckRunner(deadline_s=self.settings.checks.deadline_s),
-        )
+
+        def report(dialects: Sequence[Dialect], checks: Sequence[OwnedCheck], notes: Sequence[Finding]) -> Report:
+            return inspect_capture(
+                capture,
+                dialects=dialects,
+                sheets=self.sheets,
+                checks=[owned.check for owned in checks],
+                clock=clock,
+                file=file,
+                plugins=[PluginUsed(name=info.name, version=info.version) for info in loaded],
+                sheet_errors=self.sheet_errors,
+                notes=notes,
+                left_out=[owned.check for owned in self.left_out],
+                runner=CheckRunner(deadline_s=self.settings.checks.deadline_s),
+            )
+
+        try:
+            return report(self.dialects, self.checks, self._plugin_findings())
+        except Exception as error:  # noqa: BLE001  a fault of ours must not lose the report, and is named in it
+            return report((), (), [_own_fault(error), *self._plugin_findings()])
 
     def _plugin_findings(self) -> list[Finding]:
         """A plug-in that failed takes its checks with it: that must not look like a pass."""
@@ -82,6 +92,18 @@ class Toolbox:
             )
             for failure in self.failures
         ]
+
+
+def _own_fault(error: Exception) -> Finding:
+    where = traceback.extract_tb(error.__traceback__)[-1]
+    what = f"{type(error).__name__}: {error} ({Path(where.filename).name}, line {where.lineno})"
+    return Finding(
+        check="propsoff",
+        outcome=Outcome.ERROR,
+        summary=f"a fault in propsoff itself while this conversation was read: {' '.join(what.split())}"[:400],
+        why="Nothing was examined. The conversation is kept, and can be inspected again by a mended propsoff.",
+        remedy=Remedy(steps=("Report this fault with the capture.",)),
+    )
 
 
 def toolbox(settings: Settings | None = None, *, plugins: Plugins | None = None) -> Toolbox:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from itertools import permutations
 
 import pytest
-from tests_support.crafts import Bench, outcomes, told
 
 from propsoff_checks.channel_order import channel_order, cycles
+from tests_support.crafts import Bench, outcomes, told
 
 # Orders are makers' customs, no standard (rchelibase.com, p. 14); there are 4! = 24 of them (computed).
 ORDERS = sorted("".join(letters) for letters in permutations("AETR"))

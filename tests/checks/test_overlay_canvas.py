@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from tests_support.crafts import Bench, outcomes, told
 
 from propsoff_checks.canvas import BY_STANDARD, DIGITAL, NTSC, PAL, Size, seen
 from propsoff_checks.overlay_canvas import overlay_canvas
+from tests_support.crafts import Bench, outcomes, told
 
 ANALOG = {
     "video.link": "analog",
@@ -102,7 +102,11 @@ def test_a_digital_link_needs_the_grid_of_the_sheet(
         ({"overlay.rows": None}, "unknown", "overlay.rows"),
         ({"overlay.rows": 13}, "fail", "PAL video draws 30x16"),
         ({"overlay.system": "ntsc"}, "fail", "NTSC video draws 30x13"),
-        ({"overlay.system": "digital", "overlay.columns": 53, "overlay.rows": 20}, "fail", "digital grid on an analogue"),
+        (
+            {"overlay.system": "digital", "overlay.columns": 53, "overlay.rows": 20},
+            "fail",
+            "digital grid on an analogue",
+        ),
         ({"overlay.system": "auto", "overlay.rows": 14}, "fail", "30x14"),
     ],
 )

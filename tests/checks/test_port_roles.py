@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import pytest
-from tests_support.crafts import PORTS, Bench, outcomes, told
 
 from propsoff_checks.port_roles import port_roles
+from tests_support.crafts import PORTS, Bench, outcomes, told
 
 SPI = {"receiver.kind": "spi", "receiver.port": None, "receiver.protocol": None}
 ANALOG = {"video.link": "analog"}
 
 
-def ports(**changes: dict[str, object]) -> list[dict[str, object]]:
+def ports(**changes: Mapping[str, object]) -> list[dict[str, object]]:
     """The sound ports, some of them changed by id; an unknown id is added."""
     known = {str(port["id"]) for port in PORTS}
     changed = [{**port, **changes.get(str(port["id"]), {})} for port in PORTS]

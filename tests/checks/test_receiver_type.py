@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from tests_support.crafts import PORTS, Bench, outcomes, told
 
 from propsoff_checks.protocols import LINES
 from propsoff_checks.receiver_type import receiver_type
+from tests_support.crafts import PORTS, Bench, outcomes, told
 
 SBUS = {"receiver.protocol": "sbus", "receiver.inverted": True}
 IBUS = {"receiver.protocol": "ibus"}
@@ -135,5 +135,7 @@ def test_the_only_kind_that_is_allowed_is_what_the_remedy_sets(bench: Bench) -> 
 
 
 def test_several_faults_are_all_told(bench: Bench) -> None:
-    findings = bench.run(receiver_type, {"receiver.inverted": True, "receiver.half_duplex": True, "receiver.port": "U9"})
+    findings = bench.run(
+        receiver_type, {"receiver.inverted": True, "receiver.half_duplex": True, "receiver.port": "U9"}
+    )
     assert outcomes(findings) == ["fail", "warn", "fail"]

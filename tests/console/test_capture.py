@@ -31,7 +31,9 @@ class Clock:
 
 def recorded() -> tuple[Recorder, Clock]:
     clock = Clock()
-    return Recorder(clock=clock, started=1_700_000_000.25, port={"device": "/dev/x", "vid": "0483"}, tool="tests"), clock
+    return Recorder(
+        clock=clock, started=1_700_000_000.25, port={"device": "/dev/x", "vid": "0483"}, tool="tests"
+    ), clock
 
 
 def played(path: Path) -> list[tuple[float, str, str]]:
@@ -198,7 +200,8 @@ def test_no_file_gives_anything_but_a_capture_or_a_capture_error(data: bytes) ->
         try:
             parse_cast(content, "x.cast")
         except CaptureError as error:
-            assert "x.cast, line " in str(error)
+            told = str(error)
+            assert "x.cast, line " in told
 
 
 header_values = st.recursive(

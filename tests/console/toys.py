@@ -188,7 +188,7 @@ class Faults:
 class Board:
     """A console behind a real pseudo-terminal, served by a thread of its own. `device` is what to open."""
 
-    def __init__(self, toy: Toy | None, faults: Faults = Faults()) -> None:
+    def __init__(self, toy: Toy | None, faults: Faults) -> None:
         self.toy, self.faults = toy, faults
         self.received = bytearray()
         self.sent = 0

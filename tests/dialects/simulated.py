@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from propsoff_sim.board import BoardState
-from propsoff_sim.personalities import console_for
-
 from propsoff.console.capture import Capture, Event
 from propsoff.console.manner import Manner
+from propsoff_sim.board import BoardState
+from propsoff_sim.personalities import console_for
 
 SENSOR = {True: "found", False: "missing"}
 

@@ -59,7 +59,13 @@ class Bench:
 
 @asynccontextmanager
 async def bench(*listener: str) -> AsyncGenerator[Bench, None]:
-    command = ["/usr/bin/python3", str(HERE / "udev_testbed.py"), sys.executable, str(HERE / "udev_listener.py"), *listener]
+    command = [
+        "/usr/bin/python3",
+        str(HERE / "udev_testbed.py"),
+        sys.executable,
+        str(HERE / "udev_listener.py"),
+        *listener,
+    ]
     process = await asyncio.create_subprocess_exec(
         "umockdev-wrapper", *command, stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE
     )

@@ -52,7 +52,11 @@ class Bus:
         path = f"pci-0000:00:14.0-usb-0:{socket}:1.0"
         since = str(next(CLOCK_US))
         properties = ["DEVNAME", f"/dev/{tty}", "ID_PATH", path, "ID_BUS", "usb", "USEC_INITIALIZED", since]
-        added.append(self._add("tty", tty, parent, [], properties, link="../../" + Path(parent).name))
+        number = os.fstat(self.plugged[tty][1][1]).st_rdev
+        major, minor = str(os.major(number)), str(os.minor(number))
+        numbers = ["dev", f"{major}:{minor}\n"]
+        properties += ["MAJOR", major, "MINOR", minor]
+        added.append(self._add("tty", tty, parent, numbers, properties, link="../../" + Path(parent).name))
         self.plugged[tty] = (added, self.plugged[tty][1])
 
     def unplug(self, tty: str, silently: bool = False) -> None:
@@ -62,7 +66,11 @@ class Bus:
             if not silently:
                 self.testbed.uevent(path, "remove")
             self.testbed.remove_device(path)
-        (self.devices / tty).unlink()
+        number = os.fstat(descriptors[1]).st_rdev
+        links = Path(self.testbed.get_sys_dir()) / "dev" / "char"
+        # What umockdev leaves behind.
+        for leftover in (self.devices / tty, links / f"{os.major(number)}:{os.minor(number)}"):
+            leftover.unlink(missing_ok=True)
         for descriptor in descriptors:
             os.close(descriptor)
 
@@ -77,7 +85,14 @@ class Bus:
         self.plugged[tty] = ([path], self.plugged[tty][1])
 
     def _interface(self, device: str, socket: str, number: int, cls: str, sub: str) -> str:
-        numbers = ["bInterfaceNumber", f"{number:02x}\n", "bInterfaceClass", f"{cls}\n", "bInterfaceSubClass", f"{sub}\n"]
+        numbers = [
+            "bInterfaceNumber",
+            f"{number:02x}\n",
+            "bInterfaceClass",
+            f"{cls}\n",
+            "bInterfaceSubClass",
+            f"{sub}\n",
+        ]
         return self._add("usb", f"1-{socket}:1.{number}", device, numbers, ["DEVTYPE", "usb_interface"])
 
     def _terminal(self, tty: str) -> None:

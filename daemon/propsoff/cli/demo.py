@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from propsoff.inspection.report import Report
     from propsoff.library import Toolbox
 
-_WAIT_S = 60.0
+_WAIT_S = 20.0
 _PAUSE_S = 2.0
 _LISTEN_S = 0.2
 
@@ -38,8 +38,9 @@ class Act:
 
 ACTS: Sequence[Act] = (
     Act("ossel-analog", "a craft with analogue video, as it should be"),
-    Act("ossel-hd50", "its sibling with one digital link, as it should be"),
-    Act("ossel-hd53+small-grid", "its sibling with the other digital link: shipped with the wrong grid"),
+    Act("ossel-hd53", "its sibling with a digital link, as it should be"),
+    Act("ossel-hd53+small-grid", "the next one of these: shipped with the wrong grid"),
+    Act("ossel-hd50", "the third sibling: no build sheet says what its goggles draw"),
     Act("brindle-hd53+order-taer", "another firmware: channels in an order that is not the house's"),
     Act("corvane-analog-spi", "a third firmware: an SPI receiver"),
     Act("corvane-hd50+overlay-link-missing", "no UART carries the overlay"),
@@ -97,6 +98,7 @@ def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | N
         bench__state=scratch / "state",
         output__folder=out or scratch / "reports",
         timings__listen_s=_LISTEN_S,
+        log__level="warning",
     )
     plugins = build_plugins(third_party=loaded.settings.plugins.third_party, extra=[("propsoff_demo", DemoPlugin())])
     tools = toolbox(loaded.settings, plugins=plugins)

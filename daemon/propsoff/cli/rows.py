@@ -47,5 +47,7 @@ class Rows:
                         self._console.print(Padding(line, (0, 0, 0, 4)))
 
     def _say(self, port: Port | None, text: str) -> None:
-        where = visible(port.device, 120) if port else "bench"
-        self._console.print(Text(f"           {where}  {visible(text, 500)}", style="dim"))
+        where = "bench"
+        if port is not None:
+            where = port.device.rpartition("/")[2] if port.origin == "folder" else port.device
+        self._console.print(Text(f"          {visible(where, 120)}  {visible(text, 500)}", style="dim"))

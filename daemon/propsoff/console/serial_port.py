@@ -66,7 +66,10 @@ class BenchSerial(serial.Serial):
         return data
 
     def write(self, data: Any) -> int:
-        """Write what the port takes now; how many bytes that were. Raises BlockingIOError when it takes none."""
+        """Write what the port takes now; how many bytes that were: none when it is lost, which `on_error` is told.
+
+        Raises BlockingIOError when it takes none now.
+        """
         try:
             return os.write(self.fileno(), data)
         except (BlockingIOError, InterruptedError):
@@ -74,7 +77,7 @@ class BenchSerial(serial.Serial):
         except OSError as error:
             # An error raised here would reach people as a traceback, through the loop's exception handler.
             self._fail(f"writing failed: {error.strerror or error}; unplugged?")
-            return len(data)
+            return 0
 
     def close(self) -> None:
         """Close in a thread; `on_closed` is called from it, when the port is free for others."""

@@ -1,7 +1,7 @@
 """Putting a craft together, one stated fact at a time.
 
-The builder never raises for what a board says: a value of the wrong type, an unknown choice or a contradiction becomes a
-`Problem` with its line, and the fact stays unread.
+The builder never raises for what a board says: a value of the wrong type, an unknown choice or a contradiction becomes
+a `Problem` with its line, and the fact stays unread.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import fields
 from typing import Any
 
 from propsoff.craft.model import Craft, Problem
-from propsoff.craft.names import FactSpec, facts, row_types
+from propsoff.craft.names import FactSpec, facts, row_facts, row_types
 
 _MAX_ROWS = 1024
 _MAX_PROBLEMS = 200
@@ -57,7 +57,8 @@ class CraftBuilder:
             )
             return
         self._values[name] = accepted
-        self._lines[name] = tuple(sorted({*self._lines.get(name, ()), *lines}))
+        before_lines = self._lines.get(name)
+        self._lines[name] = tuple(sorted({*before_lines, *lines})) if before_lines else tuple(lines)
 
     def begin_rows(self, group: str, *, lines: Sequence[int] = ()) -> None:
         """State that a repeated group was listed, so that none found means none there. `lines` say so.
@@ -78,11 +79,13 @@ class CraftBuilder:
         text: str = "",
         leaf_lines: Mapping[str, Sequence[int]] | None = None,
     ) -> None:
-        """State one row of a repeated group; `values` by field name. `leaf_lines`: where a field stands in lines of its own.
+        """State one row of a repeated group; `values` by field name.
 
-        Raises KeyError for an unknown group or field.
+        `leaf_lines` says where a field stands in lines of its own. Raises KeyError for an unknown group or field.
         """
-        specs = {name: facts()[f"{group}[].{name}"] for name in values}
+        specs = row_facts(group)
+        for name in values:
+            specs[name]
         self.begin_rows(group)
         rows = self._rows[group]
         if len(rows) >= _MAX_ROWS:
@@ -128,26 +131,35 @@ class CraftBuilder:
         kinds: dict[str, Any] = {part.name: type(part.default) for part in fields(Craft)}
         for group, leaves in groups.items():
             top[group] = kinds[group](**leaves)
-        return Craft(
-            **top, provenance=dict(self._lines), problems=tuple(self._problems), unread=tuple(self._unread)
-        )
+        return Craft(**top, provenance=dict(self._lines), problems=tuple(self._problems), unread=tuple(self._unread))
 
-    def _accept(
-        self, spec: FactSpec, value: object, lines: Sequence[int], text: str, index: int | None = None
-    ) -> Any:
+    def _accept(self, spec: FactSpec, value: object, lines: Sequence[int], text: str, index: int | None = None) -> Any:
         """The value in the type of the fact, or None with a problem recorded."""
-        name = spec.name if index is None else spec.name.replace("[]", f"[{index}]")
-        items = value if spec.many else (value,)
-        if not isinstance(items, (tuple, list)):
-            self.problem(f"expected a list, found {_shown(value)}", lines=lines, text=text, fact=name)
-            return None
-        taken = [_typed(spec, item) for item in items]
-        if any(item is None for item in taken):
-            wrong = ", ".join(_shown(item) for item, got in zip(items, taken, strict=True) if got is None)
-            wanted = f"one of {', '.join(spec.choices)}" if spec.choices else f"a value of type {spec.type.__name__}"
-            self.problem(f"expected {wanted}, found {wrong}", lines=lines, text=text, fact=name)
-            return None
-        return tuple(taken) if spec.many else taken[0]
+        if not spec.many:
+            taken = _typed(spec, value)
+            if taken is not None:
+                return taken
+        elif isinstance(value, (tuple, list)):
+            items = tuple(_typed(spec, item) for item in value)
+            if None not in items:
+                return items
+        self.problem(
+            _why_not(spec, value),
+            lines=lines,
+            text=text,
+            fact=spec.name if index is None else spec.name.replace("[]", f"[{index}]"),
+        )
+        return None
+
+
+def _why_not(spec: FactSpec, value: object) -> str:
+    """Why the value is none of this fact."""
+    if spec.many and not isinstance(value, (tuple, list)):
+        return f"expected a list, found {_shown(value)}"
+    items = value if spec.many and isinstance(value, (tuple, list)) else (value,)
+    wrong = ", ".join(_shown(item) for item in items if _typed(spec, item) is None)
+    wanted = f"one of {', '.join(spec.choices)}" if spec.choices else f"a value of type {spec.type.__name__}"
+    return f"expected {wanted}, found {wrong}"
 
 
 def _short(text: str) -> str:

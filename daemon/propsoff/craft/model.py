@@ -3,6 +3,8 @@
 A fact that was not read is None, never a default. Names are dotted: `receiver.kind`, `ports[2].roles`.
 """
 
+# ruff: noqa: RUF009 - _fact returns a dataclass field, as dataclasses.field does
+
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
@@ -192,7 +194,8 @@ class Logger:
 class Problem:
     """Something on the console that could not be taken as a fact: where, what the line says, and why not.
 
-    `line` is a transcript line number from 1, or None where no line is to blame. `fact` is the dotted name concerned, or None.
+    `line` is a transcript line number from 1, or None where no line is to blame. `fact` is the dotted name concerned,
+    or None.
     """
 
     message: str

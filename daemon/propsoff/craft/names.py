@@ -87,6 +87,14 @@ def row_types() -> Mapping[str, type]:
     return {"switches": model.Switch, "ports": model.Uart, "overlay.elements": model.OverlayElement}
 
 
+@cache
+def row_facts(group: str) -> Mapping[str, FactSpec]:
+    """The facts of a repeated group by their own names (`ports`: id, roles, baud). Raises KeyError for no group."""
+    row_types()[group]
+    lead = f"{group}[]."
+    return {name.removeprefix(lead): spec for name, spec in facts().items() if name.startswith(lead)}
+
+
 def resolve(craft: Craft, name: str) -> Any:
     """The value at a dotted name, None when unread. Raises KeyError when there is no such fact name."""
     here: Any = craft

@@ -26,7 +26,10 @@ class Decoders:
         self._used: set[str] = set()
 
     def of(self, section: Section, spec: FactSpec, key: str = "as") -> Decoder:
-        """The decoder of a section: its own options after a decoder's name, or one of the file's. Raises DialectError."""
+        """The decoder of a section: its own options after a decoder's name, or one of the file's.
+
+        Raises DialectError.
+        """
         name = section.text(key) if section.has(key) else _default(section, spec)
         if name in self._named:
             self._used.add(name)
@@ -37,7 +40,10 @@ class Decoders:
         return self._made(section, name, spec, key)
 
     def item_of(self, section: Section, spec: FactSpec) -> Decoder:
-        """The decoder of the items of a list, from its key `each`: a name, or a table with options. Raises DialectError."""
+        """The decoder of the items of a list, from its key `each`: a name, or a table with options.
+
+        Raises DialectError.
+        """
         item = FactSpec(spec.name, spec.doc, spec.unit, spec.type, spec.choices, many=False)
         if isinstance(section.raw("each"), dict):
             options = section.section("each")
@@ -55,7 +61,9 @@ class Decoders:
         if make is None:
             section.fail(f"no such decoder: {name!r}", key, nearest(name, [*DECODERS, *self._named]))
         if spec.many and name != "list":
-            section.fail(f"{spec.name} is a list: the decoder must be 'list', not {name!r}", key if section.has(key) else None)
+            section.fail(
+                f"{spec.name} is a list: the decoder must be 'list', not {name!r}", key if section.has(key) else None
+            )
         return make(self, section, spec)
 
 
@@ -71,7 +79,9 @@ def _default(section: Section, spec: FactSpec) -> str:
 def _for_types(section: Section, spec: FactSpec, decoder: str, *types: type) -> None:
     if spec.type not in types or spec.choices:
         kind = f"one of {', '.join(spec.choices)}" if spec.choices else f"of type {spec.type.__name__}"
-        section.fail(f"{spec.name} is {kind}: decoder {decoder!r} does not give that", "as" if section.has("as") else None)
+        section.fail(
+            f"{spec.name} is {kind}: decoder {decoder!r} does not give that", "as" if section.has("as") else None
+        )
 
 
 def _text(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
@@ -131,7 +141,7 @@ def _choice(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
         _for_types(section, spec, "choice", str)
     words = section.section("words")
     taken: dict[str, str] = {}
-    for word in words.keys():
+    for word in words.names():
         taken[word] = words.text(word)
         if spec.choices and taken[word] not in spec.choices:
             words.fail(f"{spec.name} cannot be {taken[word]!r}", word, nearest(taken[word], spec.choices))
@@ -147,7 +157,7 @@ def _choice(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
 
 def _axis_names(section: Section, key: str, *, single: bool) -> Mapping[str, str]:
     names = section.section(key, required=not single)
-    taken = {name: names.text(name) for name in names.keys()} or _AXES
+    taken = {name: names.text(name) for name in names.names()} or _AXES
     if sorted(taken.values()) != ["A", "E", "R", "T"]:
         section.fail("each of A, E, T and R needs one name", key)
     wrong = next((name for name in taken if any(char.isdigit() for char in name) or (single and len(name) != 1)), None)
@@ -180,7 +190,7 @@ def _list(decoders: Decoders, section: Section, spec: FactSpec) -> Decoder:
     wrong = next((item for item in empty if spec.choices and item not in spec.choices), None)
     if wrong is not None:
         section.fail(f"{spec.name} cannot be {wrong!r}", "empty", nearest(wrong, spec.choices))
-    return decode.ListOf(decoders.item_of(section, spec), _separator(section), empty)
+    return decode.ListOf(decoders.item_of(section, spec), _separator(section), empty, section.text_or("empty_said", ""))
 
 
 DECODERS: Mapping[str, Callable[[Decoders, Section, FactSpec], Decoder]] = {

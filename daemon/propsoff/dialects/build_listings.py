@@ -55,7 +55,9 @@ class _LinesBuilder:
         for template in templates:
             for name in template.names:
                 if name not in words:
-                    section.fail(f"field {name!r} of {template.source!r} is no word", "lines", nearest(name, list(words)))
+                    section.fail(
+                        f"field {name!r} of {template.source!r} is no word", "lines", nearest(name, list(words))
+                    )
             sentences.append((template.head, (template, None)))
         named = {name for template in templates for name in template.names}
         lost = next((name for name in words if name not in named), None)
@@ -74,7 +76,7 @@ class _TableBuilder:
         title, count = section.template("title"), section.template_or_none("row_count")
         if title.names != ("table",):
             section.fail("the title has the one field {table:words} or {table:word}", "title")
-        if count is not None and count.names != ("count",):
+        if count is not None and (count.names != ("count",) or count.kind_of("count") != "int"):
             section.fail("the line after the rows has the one field {count:int}", "row_count")
         rule = section.text_or("rule", "")
         if len(rule) > 1:
@@ -117,13 +119,13 @@ def build_listing(section: Section, words: Words, phrases: tuple[str, str]) -> L
 def _words(section: Section, words: Words) -> tuple[dict[str, Word], dict[str, str]]:
     known: dict[str, Word] = {}
     aliases: dict[str, str] = {}
-    for key in section.keys():
+    for key in section.names():
         if isinstance(section.raw(key), str):
             known[key] = words.word(section, key)
             continue
         inner = section.section(key)
         for other in inner.texts("also", []):
-            if other in section.keys() or other in aliases:
+            if other in section.names() or other in aliases:
                 inner.fail(f"{other!r} is a word already", "also")
             aliases[other] = key
         known[key] = words.from_table(inner, None, _WORD_KEYS)
@@ -155,14 +157,16 @@ def _rows(section: Section, grammar: GrammarBuilder, words: Words) -> Rows:
     if grammar.place == "line" and template is not None:
         _within(section, "fields", cells, template.names)
     named_by = section.text_or("named_by", "") or None
-    rows = Rows(group, cells, source, template, _index(section, template), named_by, section.truth("none_when_absent", False))
+    rows = Rows(
+        group, cells, source, template, _index(section, template), named_by, section.truth("none_when_absent", False)
+    )
     section.finish()
     return rows
 
 
 def _cells(section: Section, group: str, words: Words) -> dict[str, Word]:
     fields = section.section("fields")
-    return {name: words.word(fields, name, group) for name in fields.keys()}
+    return {name: words.word(fields, name, group) for name in fields.names()}
 
 
 def _key_cells(section: Section, group: str, template: LineTemplate | None, words: Words) -> dict[str, Word]:
@@ -175,13 +179,13 @@ def _key_cells(section: Section, group: str, template: LineTemplate | None, word
         return cells
     if fields.has("value"):
         cells[VALUE] = words.word(fields, "value", group)
-    _within(section, "fields", fields.keys(), (*names, "value"))
+    _within(section, "fields", fields.names(), (*names, "value"))
     return cells
 
 
 def _within(section: Section, key: str, names: object, known: tuple[str, ...]) -> None:
     fields = section.section(key)
-    for name in fields.keys():
+    for name in fields.names():
         if name not in known:
             fields.fail("no such field in the template", name, nearest(name, known))
 

@@ -21,7 +21,10 @@ class Words:
         self._stated: dict[str, Path] = {}
 
     def word(self, section: Section, key: str, group: str | None = None) -> Word:
-        """The word at a key: a fact's name, or a table. Within a repeated `group`, facts are its fields. Raises DialectError."""
+        """The word at a key: a fact's name, or a table.
+
+        Within a repeated `group`, facts are its fields. Raises DialectError.
+        """
         value = section.raw(key)
         if isinstance(value, str):
             return Word({"": self._plain(section, key, value, group)})
@@ -51,7 +54,7 @@ class Words:
         wanted = [name for form in forms for name in form.line.names] or list(items)
         fields = section.section("fields")
         parts = {name: self.field(fields, name, group) for name in dict.fromkeys(wanted)}
-        for name in fields.keys():
+        for name in fields.names():
             if name not in wanted and name not in others:
                 fields.fail("no form has this field", name, nearest(name, wanted))
         missing = frozenset(section.texts("missing")) if section.has("missing") else self._missing
@@ -70,7 +73,10 @@ class Words:
         return part
 
     def spec(self, section: Section, key: str, name: str, group: str | None) -> FactSpec:
-        """The specification of the fact named at a key. Raises DialectError for none such, or one that is stated already."""
+        """The specification of the fact named at a key.
+
+        Raises DialectError for none such, or one that is stated already.
+        """
         full = f"{group}[].{name}" if group else name
         found = facts().get(full)
         if found is None or (group is None and found.repeated):
@@ -115,7 +121,7 @@ class Words:
     def _means(self, section: Section, group: str | None) -> Mapping[str, object]:
         """Facts that hold whenever a form is written, by name."""
         meant: dict[str, object] = {}
-        for name in section.keys():
+        for name in section.names():
             full = f"{group}[].{name}" if group else name
             spec = facts().get(full)
             if spec is None:

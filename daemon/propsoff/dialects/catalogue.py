@@ -15,7 +15,10 @@ BUILTIN = Path(__file__).parent / "builtin"
 
 @dataclass(frozen=True)
 class Catalogue:
-    """The dialects found, sorted by id. `errors` are files that could not be used, `notes` say which file replaced which."""
+    """The dialects found, sorted by id.
+
+    `errors` are files that could not be used, `notes` say which file replaced which.
+    """
 
     dialects: tuple[Dialect, ...]
     errors: tuple[DialectError, ...] = ()
@@ -27,10 +30,11 @@ class Catalogue:
 
 
 def catalogue(*, plugins: Iterable[Path] = (), user: Iterable[Path] = ()) -> Catalogue:
-    """All dialects: built in, then those at the plug-ins' paths, then at the user's; each path is a file or a folder of them.
+    """All dialects: built in, then those at the plug-ins' paths, then at the user's; each path is a file or a folder of
+    them.
 
-    Of two with the same id the user's wins over a plug-in's, and a plug-in's over a built-in one. A file that is wrong is an
-    error that names it; the others go on. A path that does not exist is an error, except a folder of the user's.
+    Of two with the same id the user's wins over a plug-in's, and a plug-in's over a built-in one. A file that is wrong
+    is an error that names it; the others go on. A path that does not exist is an error, except a folder of the user's.
     """
     chosen: dict[str, Dialect] = {}
     errors: list[DialectError] = []

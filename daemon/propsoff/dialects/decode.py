@@ -1,7 +1,7 @@
 """Decoders: from what a console writes to the value of a canonical fact, and back.
 
-A decoder is pure. What it cannot take becomes a `Fault` that says why: never an exception, never a default. Values from a
-JSON document arrive as they stand there (text, `Decimal`, true/false, list), everything else as text.
+A decoder is pure. What it cannot take becomes a `Fault` that says why: never an exception, never a default. Values from
+a JSON document arrive as they stand there (text, `Decimal`, true/false, list), everything else as text.
 """
 
 from __future__ import annotations
@@ -109,8 +109,9 @@ class Integer:
 class Number:
     """A number, scaled to the unit of the fact.
 
-    `whole`: the fact is a whole number; a scaled value that is none is a fault (a reciprocal is rounded). `suffix`: text
-    written against the number. For saying: `decimals` at least, and `board_whole` when the board takes whole numbers only.
+    `whole`: the fact is a whole number; a scaled value that is none is a fault (a reciprocal is rounded). `suffix`:
+    text written against the number. For saying: `decimals` at least, and `board_whole` when the board takes whole
+    numbers only.
     """
 
     whole: bool
@@ -118,30 +119,44 @@ class Number:
     scale: Scale = field(default=Scale())
     decimals: int = 0
     board_whole: bool = False
+    _bare: bool = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_bare", self.whole and not self.suffix and self.scale == Scale())
 
     def read(self, raw: Raw) -> object:
-        number = self._plain(raw)
-        if number is None:
+        if self._bare and isinstance(raw, str) and raw.isdigit() and raw.isascii() and len(raw) <= _LONGEST:
+            return int(raw)
+        ratio = self._ratio(raw)
+        if ratio is None:
             wanted = f"a number followed by {self.suffix!r}" if self.suffix else "a number"
             return Fault(f"expected {wanted}, found {shown(raw)}")
-        scaled = self.scale.to_fact(number)
-        if scaled is None:
+        above, below = self.scale.to_fact(*ratio)
+        if below == 0:
             return Fault(f"{shown(raw)} has no reciprocal")
         if not self.whole:
-            return float(scaled)
-        if scaled.denominator != 1 and not self.scale.reciprocal:
+            return above / below
+        number, remainder = divmod(above, below)
+        if remainder and not self.scale.reciprocal:
             return Fault(f"expected a whole number, found {shown(raw)}")
-        return round(scaled)
+        return round(Fraction(above, below)) if remainder else number
 
-    def _plain(self, raw: Raw) -> Decimal | None:
+    def _ratio(self, raw: Raw) -> tuple[int, int] | None:
+        """The number as it is written, exact, as numerator and denominator."""
         if isinstance(raw, str):
-            if len(raw) > _LONGEST or not raw.endswith(self.suffix):
+            text = raw
+            if self.suffix:
+                if not raw.endswith(self.suffix):
+                    return None
+                text = raw[: len(raw) - len(self.suffix)].rstrip()
+            if len(text) > _LONGEST:
                 return None
-            text = raw[: len(raw) - len(self.suffix)].rstrip() if self.suffix else raw
-            return Decimal(text) if _NUMBER.fullmatch(text) else None
+            if text.isdigit() and text.isascii():
+                return int(text), 1
+            return Decimal(text).as_integer_ratio() if _NUMBER.fullmatch(text) else None
         if not isinstance(raw, Decimal) or self.suffix or abs(raw.adjusted()) > _LARGEST_EXPONENT:
             return None
-        return raw
+        return raw.as_integer_ratio()
 
     def say(self, value: object) -> str | None:
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
@@ -212,7 +227,10 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Letters:
-    """The channel order in one letter an axis, numbers for the rest: ``AETR1234``. `letters`: the board's to A, E, T and R."""
+    """The channel order as one letter an axis, numbers for the rest (``AETR1234``).
+
+    `letters` maps the board's letters to A, E, T and R.
+    """
 
     letters: Mapping[str, str]
 
@@ -239,7 +257,10 @@ class Letters:
 
 @dataclass(frozen=True, slots=True)
 class Axes:
-    """The channel order as names in a list, numbers for the rest: ``roll,pitch,throttle,yaw,1,2``. `names`: to A, E, T, R."""
+    """The channel order as names in a list, numbers for the rest (``roll,pitch,throttle,yaw,1,2``).
+
+    `names` maps the board's names to A, E, T and R.
+    """
 
     names: Mapping[str, str]
     separator: str = ","
@@ -297,12 +318,13 @@ def _items(raw: Raw, separator: str) -> list[Raw] | None:
 class ListOf:
     """Several values: a list of a JSON document, or text with a `separator` (a blank: any run of blanks).
 
-    An empty list stands for `empty`.
+    An empty list stands for `empty`, and is said as `empty_said` (not at all when that is empty).
     """
 
     each: Decoder
     separator: str = ","
     empty: tuple[str, ...] = ()
+    empty_said: str = ""
 
     def read(self, raw: Raw) -> object:
         items = _items(raw, self.separator)
@@ -318,7 +340,11 @@ class ListOf:
 
     def say(self, value: object) -> str | None:
         values = (value,) if isinstance(value, str) else value
-        if not isinstance(values, (tuple, list)) or not values:
+        if not isinstance(values, (tuple, list)):
+            return None
+        if tuple(values) == self.empty and self.empty_said:
+            return self.empty_said
+        if not values:
             return None
         said = [self.each.say(item) for item in values]
         text = self.separator.join(word for word in said if word is not None)

@@ -1,4 +1,4 @@
-"""Collecting what the replies state, and putting it into the craft once it is known to be whole and free of contradiction."""
+"""Collecting what the replies state, and putting it into the craft once it is known to be whole and consistent."""
 
 from __future__ import annotations
 
@@ -16,7 +16,8 @@ _MAX_ITEMS = 1024
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a value stands: the line of the transcript (from 1) on which it begins, and those of its items where it is a list.
+    """Where a value stands: the line of the transcript (from 1) on which it begins, and those of its items where it is
+    a list.
 
     `texts` gives the text of a line; `own` is the text of `line` where that is at hand.
     """
@@ -79,33 +80,56 @@ class Harvest:
         self._of(spec).lines += lines
 
     def row(
-        self, rows: Rows, raws: Mapping[str, Raw], at: Place, key: str | None = None, cells: Mapping[str, Place] | None = None
+        self,
+        rows: Rows,
+        raws: Mapping[str, Raw],
+        at: Place,
+        key: str | None = None,
+        cells: Mapping[str, Place] | None = None,
     ) -> None:
-        """One row. `key` tells rows apart where the console names them; `cells` says where cells stand on lines of their own."""
+        """One row.
+
+        `key` tells rows apart where the console names them; `cells` says where cells stand on lines of their own.
+        """
         group = self._of(rows)
-        self._count(group, raws, at)
+        if rows.index is not None:
+            self._count(group, raws, at)
         row = _Row({}, len(group.rows), at, [at.line], {})
         for name, word in rows.cells.items():
-            if name not in raws:
+            raw = raws.get(name)
+            if raw is None:
                 continue
             where = cells.get(name, at) if cells else at
-            problems: dict[str, tuple[str, int]] = {}
-            for position, (fact, value) in enumerate(word.read(raws[name]).items()):
-                lines = where.lines(position if word.items else None)
+            if word.only is not None and where is at:
+                value = word.only.read(raw)
+                row.values[word.only.fact] = value
                 if isinstance(value, Fault):
-                    problems.setdefault(value.why, (fact, lines[-1]))
-                    continue
-                row.values[fact] = value
-                if lines != (at.line,):
-                    row.leaf_lines[fact] = lines
-            for why, (fact, line) in problems.items():
-                self.problem(why, line, where.text(line), f"{rows.group}[{len(group.rows)}].{fact}")
+                    self._faults(row, rows.group, {word.only.fact: value}, word, at)
+                continue
+            stated = word.read(raw)
+            row.values.update(stated)
+            self._faults(row, rows.group, stated, word, where)
         self._keep(group, row, key)
+
+    def _faults(self, row: _Row, group: str, stated: Mapping[str, object], word: Word, where: Place) -> None:
+        """Record what of a cell could not be taken, and on which lines the rest of it stands."""
+        said: set[str] = set()
+        for position, (fact, value) in enumerate(stated.items()):
+            lines = where.lines(position if word.items else None)
+            if not isinstance(value, Fault):
+                if lines != (row.at.line,):
+                    row.leaf_lines[fact] = lines
+                continue
+            row.values[fact] = None
+            if value.why not in said:
+                said.add(value.why)
+                self.problem(value.why, lines[-1], where.text(lines[-1]), f"{group}[{row.place}].{fact}")
 
     def item(self, gathered: Gathered, raws: Mapping[str, Raw], at: Place) -> None:
         """One item of a gathered list."""
         group = self._of(gathered)
-        self._count(group, raws, at)
+        if gathered.index is not None:
+            self._count(group, raws, at)
         value = gathered.part.read(raws.get(gathered.cell))
         if value is None:
             value = Fault("an entry of the list says nothing")
@@ -136,7 +160,9 @@ class Harvest:
             if found.rows or not found.faulty:
                 self._builder.begin_rows(name, lines=found.lines)
             for row in found.rows.values():
-                self._builder.add_row(name, row.values, lines=row.lines, text=row.at.text(row.at.line), leaf_lines=row.leaf_lines)
+                self._builder.add_row(
+                    name, row.values, lines=row.lines, text=row.at.text(row.at.line), leaf_lines=row.leaf_lines
+                )
 
     def _of(self, spec: Repeated) -> _Collected:
         found = self._collected.get(spec.name)
@@ -146,10 +172,8 @@ class Harvest:
 
     def _count(self, group: _Collected, raws: Mapping[str, Raw], at: Place) -> None:
         """Entries that are numbered must count up from 1, or one was lost on the way."""
-        if group.spec.index is None:
-            return
         group.counted += 1
-        number = word_of(raws.get(group.spec.index)) or ""
+        number = word_of(raws.get(group.spec.index or "")) or ""
         if number == str(group.counted):
             return
         self.broken(group.spec, f"expected entry {group.counted} here; an entry is missing or stands twice", at)
@@ -169,7 +193,7 @@ class Harvest:
             first, second = before.values.get(fact), row.values.get(fact)
             if first != second:
                 where = f"{group.spec.name}[{before.place}].{fact}"
-                why = f"stated twice with different values: {first!r} on line {before.at.line} and {second!r} here; taken as unread"
+                why = f"stated twice with different values: {first!r} on line {before.at.line} and {second!r} here"
                 self.problem(why, row.at.line, row.at.text(row.at.line), where)
                 before.values[fact] = None
         before.lines += row.lines

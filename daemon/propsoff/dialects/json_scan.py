@@ -1,7 +1,7 @@
 """Reading a JSON document (RFC 8259) with the line on which each value stands.
 
-Python's own reader gives no positions, and nothing of a document that broke off. This one reads in a single pass over the
-tokens and keeps what came before the break.
+Python's own reader gives no positions, and nothing of a document that broke off. This one reads in a single pass over
+the tokens and keeps what came before the break.
 """
 
 from __future__ import annotations
@@ -28,8 +28,8 @@ _SURROGATE = re.compile("[\ud800-\udfff]")
 class Node:
     """One value and where it stands: `line` and `end` are transcript lines from 1.
 
-    Exactly one of `members` (an object's, in order, since a name may stand twice), `items` and `scalar` applies. `closed` is
-    false where the document broke off inside.
+    Exactly one of `members` (an object's, in order, since a name may stand twice), `items` and `scalar` applies.
+    `closed` is false where the document broke off inside.
     """
 
     line: int
@@ -56,7 +56,7 @@ class Break:
     line: Line
 
 
-class _Broken(Exception):
+class _BrokenError(Exception):
     def __init__(self, why: str, line: Line) -> None:
         self.why, self.line = why, line
 
@@ -66,7 +66,7 @@ def scan(lines: Sequence[Line]) -> tuple[Node | None, Break | None]:
     reader = _Reader(lines)
     try:
         reader.read()
-    except _Broken as broken:
+    except _BrokenError as broken:
         return reader.root, Break(broken.why, broken.line)
     return reader.root, None
 
@@ -78,20 +78,20 @@ class _Reader:
         self.root: Node | None = None
 
     def read(self) -> None:
-        """The whole document into `root`. Raises _Broken; what was read until then is in `root`."""
+        """The whole document into `root`. Raises _BrokenError; what was read until then is in `root`."""
         kind, text = self._next("a document")
         self.root = self._node(kind, text)
         self._fill(self.root, 1)
-        for kind, text, line in self._tokens:
-            raise _Broken(f"{text!r} after the end of the document", line)
+        for _, text, line in self._tokens:
+            raise _BrokenError(f"{text!r} after the end of the document", line)
 
     def _next(self, wanted: str) -> tuple[int, str]:
         token = next(self._tokens, None)
         if token is None:
-            raise _Broken(f"the document breaks off here: expected {wanted}", self._line)
+            raise _BrokenError(f"the document breaks off here: expected {wanted}", self._line)
         kind, text, self._line = token
         if kind == 0:
-            raise _Broken(f"expected {wanted}, found {text[:20]!r}", self._line)
+            raise _BrokenError(f"expected {wanted}, found {text[:20]!r}", self._line)
         return kind, text
 
     def _node(self, kind: int, text: str) -> Node:
@@ -99,7 +99,7 @@ class _Reader:
         if text in ("{", "["):
             return Node(at, at, members=[] if text == "{" else None, items=[] if text == "[" else None, closed=False)
         if kind == 1:
-            raise _Broken(f"expected a value, found {text!r}", self._line)
+            raise _BrokenError(f"expected a value, found {text!r}", self._line)
         if kind == 2:
             return Node(at, at, self._string(text))
         return Node(at, at, _WORDS[text] if kind == 3 else Decimal(text))
@@ -110,7 +110,7 @@ class _Reader:
         try:
             found: str = json.loads(text)
         except ValueError:
-            raise _Broken(f"not an escape of JSON in {text[:40]}", self._line) from None
+            raise _BrokenError(f"not an escape of JSON in {text[:40]}", self._line) from None
         return _SURROGATE.sub("\ufffd", found)
 
     def _fill(self, node: Node, depth: int) -> None:
@@ -118,7 +118,7 @@ class _Reader:
         if node.closed:
             return
         if depth > MAX_DEPTH:
-            raise _Broken(f"nested more than {MAX_DEPTH} deep", self._line)
+            raise _BrokenError(f"nested more than {MAX_DEPTH} deep", self._line)
         close = "}" if node.members is not None else "]"
         kind, text = self._next(f"a value or {close!r}")
         while text != close or kind != 1:
@@ -132,19 +132,19 @@ class _Reader:
             if kind == 1 and text == ",":
                 kind, text = self._next("a value")
                 if kind == 1 and text == close:
-                    raise _Broken(f"expected a value, found {text!r}", self._line)
+                    raise _BrokenError(f"expected a value, found {text!r}", self._line)
             elif kind != 1 or text != close:
-                raise _Broken(f"expected ',' or {close!r}, found {text[:20]!r}", self._line)
+                raise _BrokenError(f"expected ',' or {close!r}, found {text[:20]!r}", self._line)
         node.end = self._line.number
         node.closed = True
 
     def _member(self, members: list[tuple[str, Node]], kind: int, text: str, depth: int) -> None:
         if kind != 2:
-            raise _Broken(f"expected a name in quotes, found {text[:20]!r}", self._line)
+            raise _BrokenError(f"expected a name in quotes, found {text[:20]!r}", self._line)
         name = self._string(text)
         kind, text = self._next("':'")
         if kind != 1 or text != ":":
-            raise _Broken(f"expected ':', found {text[:20]!r}", self._line)
+            raise _BrokenError(f"expected ':', found {text[:20]!r}", self._line)
         kind, text = self._next("a value")
         inner = self._node(kind, text)
         members.append((name, inner))

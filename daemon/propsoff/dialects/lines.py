@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from propsoff.console.manner import Line
+from propsoff.dialects.decode import Raw
 from propsoff.dialects.harvest import Harvest, Place
 from propsoff.dialects.heads import Heads
 from propsoff.dialects.listing import STOPS_SHORT, Listing, Reply
@@ -29,18 +30,13 @@ class Lines:
                 if spec.none_when_absent:
                     harvest.open(spec)
         for line in reply.lines:
-            for template, spec in self.sentences.under(line.text):
+            for template, stated in self.sentences.under(line.text):
                 fields = template.match(line.text)
                 if fields is None:
                     continue
-                if spec is None:
-                    _words(listing, dict(fields), line, harvest)
-                elif isinstance(spec, Rows):
-                    harvest.row(spec, dict(fields), Place(line.number, line.text))
-                else:
-                    harvest.item(spec, dict(fields), Place(line.number, line.text))
-                if spec is not None:
-                    seen[spec.name] = spec, line
+                _take(listing, stated, dict(fields), line, harvest)
+                if stated is not None:
+                    seen[stated.name] = stated, line
                 break
             else:
                 reply.aside(line)
@@ -49,8 +45,14 @@ class Lines:
                 harvest.broken(spec, STOPS_SHORT, Place(line.number, line.text))
 
 
-def _words(listing: Listing, fields: dict[str, str], line: Line, harvest: Harvest) -> None:
-    for name, value in fields.items():
-        word = listing.word(name)
-        if word is not None:
-            harvest.word(word, value, Place(line.number, line.text))
+def _take(listing: Listing, stated: Repeated | None, fields: dict[str, Raw], line: Line, harvest: Harvest) -> None:
+    at = Place(line.number, line.text)
+    if isinstance(stated, Rows):
+        harvest.row(stated, fields, at)
+    elif stated is not None:
+        harvest.item(stated, fields, at)
+    else:
+        for name, value in fields.items():
+            word = listing.word(name)
+            if word is not None:
+                harvest.word(word, value, at)

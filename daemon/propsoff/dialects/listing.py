@@ -17,7 +17,10 @@ STOPS_SHORT = "the reply stops short here: entries may be missing"
 
 @dataclass(frozen=True, slots=True)
 class Reply:
-    """The lines of one reply without its marks. `whole`: nothing of it is missing. `aside` takes a line that no grammar wants."""
+    """The lines of one reply without its marks.
+
+    `whole`: nothing of it is missing. `aside` takes a line that no grammar wants.
+    """
 
     lines: tuple[Line, ...]
     whole: bool
@@ -35,8 +38,8 @@ class Grammar(Protocol):
 class Listing:
     """One read command: its grammar and what its words mean.
 
-    `aliases` are further names of words; `ignored` are words (or templates of words) that are known to state no fact. `set`
-    and `set_row` are the phrases by which its words are set, empty where they cannot be.
+    `aliases` are further names of words; `ignored` are words (or templates of words) that are known to state no fact.
+    `set` and `set_row` are the phrases by which its words are set, empty where they cannot be.
     """
 
     command: str

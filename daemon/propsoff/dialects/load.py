@@ -108,7 +108,7 @@ def _hint(section: Section, dialect: str) -> UsbHint:
 def _decoders(top: Section) -> Decoders:
     section = top.section("decoders", required=False)
     named: dict[str, Section] = {}
-    for name in section.keys():
+    for name in section.names():
         if name in DECODERS:
             section.fail("there is a decoder of this name already; choose another", name)
         named[name] = section.section(name)
@@ -131,11 +131,17 @@ def _query(section: Section) -> Query:
     deadline_s = section.number("deadline_s", Decimal(10))
     if not 0 < deadline_s <= 600:
         section.fail("more than 0 and at most 600 seconds", "deadline_s")
+    opens, ends = section.template_or_none("opens"), section.template_or_none("ends")
+    for key, mark in (("opens", opens), ("ends", ends)):
+        if mark is not None and mark.names and (mark.names != ("count",) or mark.kind_of("count") != "int"):
+            section.fail("a mark has no field but {count:int}; let the names of others begin with _", key)
+    if section.has("counted") and not any(mark is not None and mark.names for mark in (opens, ends)):
+        section.fail("neither 'opens' nor 'ends' has a {count:int} to compare with", "counted")
     return Query(
         command,
         float(deadline_s),
-        section.template_or_none("opens"),
-        section.template_or_none("ends"),
+        opens,
+        ends,
         section.template_or_none("counted"),
         section.truth("required", True),
         section.whole("cap_bytes", 1 << 20, least=1024, most=16 << 20),
@@ -168,7 +174,7 @@ def _manner(console: Section, id_: str, identity: Query, known_by: Any, reads: t
 
 
 def _capabilities(section: Section) -> dict[str, str]:
-    return {name: section.text(name) for name in section.keys()}
+    return {name: section.text(name) for name in section.names()}
 
 
 def _harmless(asking: list[Section], setting: list[str]) -> None:

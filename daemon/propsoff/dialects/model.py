@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from propsoff.console.manner import Line, Manner
-from propsoff.craft.names import facts
 from propsoff.dialects.listing import Listing
 from propsoff.dialects.speech import Speech, lines_for
 from propsoff.dialects.templates import LineTemplate
@@ -17,8 +16,8 @@ from propsoff.ports.facts import UsbHint
 class Dialect:
     """One firmware family's console. Frozen, picklable; implements `inspection.case.Tongue`.
 
-    `file` names where it was read from; `version` is the revision of that file, as its author writes it. `listings` are what
-    the replies mean, the identity command's first. `comments` are lines that say nothing, in any reply.
+    `file` names where it was read from; `version` is the revision of that file, as its author writes it. `listings` are
+    what the replies mean, the identity command's first. `comments` are lines that say nothing, in any reply.
     """
 
     id: str
@@ -45,11 +44,9 @@ class Dialect:
         """Console lines that set a canonical fact, empty when this dialect cannot say it.
 
         `row` names which row of a repeated group (`{"id": "U3"}`) and carries what else the board's line must state
-        (`{"id": "U3", "baud": 420000}`; a field that is no fact by the name it has in the dialect file). For facts outside a
-        group it carries further facts, by dotted name or by leaf name in the same group. Raises KeyError for no such fact.
+        (`{"id": "U3", "baud": 420000}`; a field that is no fact by the name it has in the dialect file). For facts
+        outside a group it carries further facts, by dotted name or by leaf name in the same group.
         """
-        if fact not in facts():
-            raise KeyError(fact)
         line = self.speech.line(fact, value, row or {})
         return () if line is None else (line,)
 
@@ -57,11 +54,8 @@ class Dialect:
         """Console lines that set all these (fact, value) pairs, each line once; empty when any of them cannot be said.
 
         Facts that the board states in one word (`make picture.grid 53,20`) are said together. Facts of repeated groups
-        need `say` with its `row`. Raises KeyError for no such fact.
+        need `say` with its `row`.
         """
-        unknown = next((fact for fact, _ in settings if fact not in facts()), None)
-        if unknown is not None:
-            raise KeyError(unknown)
         return lines_for(self.speech, settings)
 
     def closing(self) -> tuple[str, ...]:

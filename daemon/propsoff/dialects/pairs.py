@@ -35,8 +35,8 @@ class Pairs:
             word = listing.word(key)
             if word is not None:
                 harvest.word(word, value, Place(line.number, line.text))
-            elif (spec := self._repeated(key, value, line, harvest)) is not None:
-                seen[spec.name] = spec, line
+            elif (stated := self._repeated(key, value, line, harvest)) is not None:
+                seen[stated.name] = stated, line
             elif not listing.ignores(key):
                 reply.aside(line)
         if not reply.whole:
@@ -49,7 +49,7 @@ class Pairs:
             if fields is None:
                 continue
             if isinstance(spec, Rows):
-                harvest.row(spec, {**fields, VALUE: value}, Place(Place(line.number, line.text)), key)
+                harvest.row(spec, {**fields, VALUE: value}, Place(line.number, line.text), key)
             else:
                 harvest.item(spec, {**fields, VALUE: value}, Place(line.number, line.text))
             return spec

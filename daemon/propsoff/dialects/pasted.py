@@ -11,7 +11,9 @@ from propsoff.console.transcript import Transcript
 
 def unprompted(transcript: Transcript, manner: Manner, found: tuple[Exchange, ...]) -> tuple[Exchange, ...]:
     """The exchanges found, and those of read commands that have none but whose end mark stands in the text."""
-    missing = [query for query in manner.reads if query.ends and not any(known.command == query.command for known in found)]
+    missing = [
+        query for query in manner.reads if query.ends and not any(known.command == query.command for known in found)
+    ]
     if not missing:
         return found
     lines = transcript.lines

@@ -30,7 +30,10 @@ class Reading:
 
 
 def read_craft(capture: Capture, dialect: Dialect) -> Reading:
-    """Every fact that the capture states. Pure; never raises for what a board said: that becomes a problem of the craft."""
+    """Every fact that the capture states.
+
+    Pure; never raises for what a board said: that becomes a problem of the craft.
+    """
     return read_transcript(Transcript(capture), dialect)
 
 
@@ -77,7 +80,9 @@ def _read_reply(
         if not line.text.strip() or dialect.is_comment(line):
             return
         if error is not None and error.match(line.text) is not None:
-            builder.problem(f"the board answered {exchange.command!r} with an error", lines=(line.number,), text=line.text)
+            builder.problem(
+                f"the board answered {exchange.command!r} with an error", lines=(line.number,), text=line.text
+            )
         else:
             builder.unread(line.number, line.text)
 

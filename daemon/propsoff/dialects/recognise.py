@@ -22,7 +22,7 @@ class Recognition:
 
 @dataclass(frozen=True, order=True, slots=True)
 class _Fit:
-    """How well a dialect fits, the strongest sign first: identified by its own command, named by a line, marks of reads."""
+    """How well a dialect fits, the strongest sign first: its identity reply, a line that names it, marks of reads."""
 
     identified: bool
     named: bool
@@ -44,14 +44,16 @@ def recognise(capture: Capture, dialects: Iterable[Dialect]) -> Dialect | None:
     return explain(capture, dialects).dialect
 
 
-def explain(capture: Capture, dialects: Iterable[Dialect]) -> Recognition:
+def explain(source: Capture | Transcript, dialects: Iterable[Dialect]) -> Recognition:
     """The dialect that the capture speaks, with the reason."""
-    transcript = Transcript(capture)
+    transcript = source if isinstance(source, Transcript) else Transcript(source)
     listed = sorted(dialects, key=lambda dialect: dialect.id)
     fits = {dialect.id: (fit, dialect) for dialect in listed if (fit := _fit(transcript, dialect))}
     if not fits:
         known = ", ".join(dialect.id for dialect in listed) or "none"
-        return Recognition(None, f"no known dialect fits: neither an identity reply nor the marks of a listing (known: {known})")
+        return Recognition(
+            None, f"no known dialect fits: neither an identity reply nor the marks of a listing (known: {known})"
+        )
     best = max(fit for fit, _ in fits.values())
     chosen = [dialect for fit, dialect in fits.values() if fit == best]
     if len(chosen) > 1:

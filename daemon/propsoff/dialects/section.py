@@ -16,7 +16,14 @@ from propsoff.dialects.templates import LineTemplate, TemplateError, compile_tem
 from propsoff.dialects.toml_lines import Path, line_of
 from propsoff.exceptions import DialectError
 
-_NAMES = {str: "text", int: "a whole number", bool: "true or false", list: "a list", dict: "a table", Decimal: "a number"}
+_NAMES = {
+    str: "text",
+    int: "a whole number",
+    bool: "true or false",
+    list: "a list",
+    dict: "a table",
+    Decimal: "a number",
+}
 
 
 @dataclass(frozen=True)
@@ -28,7 +35,9 @@ class Document:
 
     def fail(self, path: Path, problem: str, hint: str | None = None) -> NoReturn:
         """Raise DialectError for the key at `path`."""
-        raise DialectError(problem, source=self.source, line=line_of(self.text, path), key=dotted(path) or None, hint=hint)
+        raise DialectError(
+            problem, source=self.source, line=line_of(self.text, path), key=dotted(path) or None, hint=hint
+        )
 
 
 def dotted(path: Path) -> str:
@@ -52,7 +61,10 @@ def nearest(word: str, known: Sequence[str]) -> str | None:
 
 
 class Section:
-    """One table of the file. Every method that takes a value raises DialectError when it is missing or of a wrong type."""
+    """One table of the file.
+
+    Every method that takes a value raises DialectError when it is missing or of a wrong type.
+    """
 
     def __init__(self, document: Document, path: Path, values: Mapping[str, Any]) -> None:
         self.document, self.path, self._values = document, path, values
@@ -76,13 +88,21 @@ class Section:
         value = self.raw(key)
         if value is None:
             if required:
-                self.fail(f"{key!r} is missing: {_NAMES[kind]} is needed")
+                self._missing(key, _NAMES[kind])
             return default
         if kind is Decimal and isinstance(value, int) and not isinstance(value, bool):
             value = Decimal(value)
         if not isinstance(value, kind) or (kind is int and isinstance(value, bool)):
             self.fail(f"expected {_NAMES[kind]}, found {_shown(value)}", key)
         return value
+
+    def _missing(self, key: str, wanted: str) -> NoReturn:
+        """Raise DialectError for a key that is not there; a key that looks like it is pointed at."""
+        others = [other for other in self._values if other not in self._asked]
+        close = difflib.get_close_matches(key, others, 1, 0.75)
+        if close:
+            self.fail("no such key here", close[0], f"did you mean {key!r}?")
+        self.fail(f"{key!r} is missing: {wanted} is needed")
 
     def text(self, key: str) -> str:
         """A text that must be there."""
@@ -157,7 +177,7 @@ class Section:
         """The same table, with nothing asked for yet."""
         return Section(self.document, self.path, self._values)
 
-    def keys(self) -> tuple[str, ...]:
+    def names(self) -> tuple[str, ...]:
         """The keys that are there."""
         return tuple(self._values)
 

@@ -77,12 +77,14 @@ def _celled(listing: Listing, rows: Rows, leaf: str, values: Mapping[str, object
             text = word.say(values, leaf)
             if text is None or row is None:
                 return None
-            return fill(listing.set_row, table=rows.source, path=rows.source, row=row, column=name, member=name, value=text)
+            return fill(
+                listing.set_row, table=rows.source, path=rows.source, row=row, column=name, member=name, value=text
+            )
     return None
 
 
 def _cell_text(rows: Rows, name: str, values: Mapping[str, object]) -> str | None:
-    """The text of a cell that names the row: of a fact, or a number that is none and is given by the cell's own name."""
+    """The text of a cell that names the row: of a fact, or of what is none and is given by the cell's own name."""
     word = rows.cells.get(name)
     if word is not None:
         return word.say(values, word.facts[0])
@@ -115,5 +117,8 @@ def lines_for(speech: Speech, settings: Iterable[tuple[str, object]]) -> tuple[s
     """Lines that set all of these, each once; empty when one cannot be said."""
     listed = [(fact, value) for fact, value in settings]
     context = dict(listed)
-    said = [speech.line(fact, value, {name: found for name, found in context.items() if name != fact}) for fact, value in listed]
+    said = [
+        speech.line(fact, value, {name: found for name, found in context.items() if name != fact})
+        for fact, value in listed
+    ]
     return () if None in said else tuple(dict.fromkeys(line for line in said if line is not None))

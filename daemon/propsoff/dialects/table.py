@@ -19,7 +19,10 @@ _RUN = re.compile(r"[^ ]+")
 
 @dataclass(slots=True)
 class _Table:
-    """One table as it stands: `starts` are the columns' first positions, `rows` pairs of a line and its cells (None: askew)."""
+    """One table as it stands.
+
+    `starts` are the columns' first positions, `rows` pairs of a line and its cells (None: askew).
+    """
 
     name: str
     title: Line
@@ -69,7 +72,7 @@ class Tables:
             elif table is None:
                 reply.aside(line)
             elif (count := self.rows.match(line.text) if self.rows else None) is not None:
-                table.says = int(count["count"]) if len(count["count"]) < 9 else -1
+                table.says = int(count["count"]) if count["count"].isdecimal() and len(count["count"]) < 9 else -1
                 yield table
                 table = None
             else:
@@ -133,13 +136,14 @@ def _slices(text: str, starts: tuple[int, ...]) -> list[str]:
 
 def _cells(table: _Table, text: str) -> Mapping[str, str] | None:
     """The cells of a row by column; None when a cell does not begin where its header does."""
+    cells = _slices(text, table.starts)
     if text[: table.starts[0]].strip():
         return None
-    for start in table.starts:
+    for start, cell in zip(table.starts, cells, strict=True):
         # A byte lost on the way moves the rest of the row: then a blank is missing before a column, or it begins late.
-        if start < len(text) and (text[start] == " " or (start and text[start - 1] != " ")):
+        if start < len(text) and ((start and text[start - 1] != " ") or (cell[0] == " " and cell.strip())):
             return None
-    return {name: cell.strip() for name, cell in zip(table.columns, _slices(text, table.starts), strict=True)}
+    return {name: cell.strip() for name, cell in zip(table.columns, cells, strict=True)}
 
 
 def _known_tables(listing: Listing) -> frozenset[str]:
@@ -166,7 +170,10 @@ def _take(listing: Listing, table: _Table, reply: Reply, harvest: Harvest) -> No
 
 
 def _item(listing: Listing, table: _Table, line: Line, cells: list[str], reply: Reply, harvest: Harvest) -> None:
-    """A row that names a setting in its first cell: ``TABLE.ITEM``, or ``TABLE.ITEM.COLUMN`` with more than two columns."""
+    """A row that names a setting in its first cell.
+
+    The word is ``TABLE.ITEM``, or ``TABLE.ITEM.COLUMN`` in a table of more than two columns.
+    """
     wanted = False
     for column, cell in zip(table.columns[1:], cells[1:], strict=True):
         key = f"{table.name}.{cells[0]}" + (f".{column}" if len(cells) > 2 else "")

@@ -1,7 +1,8 @@
 """Line templates: patterns for one whole line that cannot backtrack.
 
-``{key:word} := {value:rest}`` is literal text with named fields. A template is matched once from left to right: each piece
-says where it ends by looking forward once, and nothing is ever tried twice, so a match takes time linear in the line.
+``{key:word} := {value:rest}`` is literal text with named fields. A template is matched once from left to right: each
+piece says where it ends by looking forward once, and nothing is ever tried twice, so a match takes time linear in the
+line.
 
 =========  ============================================================================================================
 kind       what it takes
@@ -17,16 +18,16 @@ kind       what it takes
 `quoted`   text between double quotes; the quotes are not part of the value
 =========  ============================================================================================================
 
-A blank stands for one or more blanks or tabs on the line; before `rest` it stands for exactly one, so that a value keeps its
-own leading blanks, and when `rest` is empty it may be missing. Blanks at the end of a line are not looked at. ``{{`` and
-``}}`` stand for braces. Literal text or a blank must separate two fields, unless the first kind cannot run into the second
-(``{band:letter}{number:int}``). A field whose name begins with ``_`` is taken and forgotten.
+A blank stands for one or more blanks or tabs on the line; before `rest` it stands for exactly one, so that a value
+keeps its own leading blanks, and when `rest` is empty it may be missing. Blanks at the end of a line are not looked at.
+``{{`` and ``}}`` stand for braces. Literal text or a blank must separate two fields, unless the first kind cannot run
+into the second (``{band:letter}{number:int}``). A field whose name begins with ``_`` is taken and forgotten.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 KINDS = ("word", "words", "rest", "int", "number", "hex", "letter", "letters", "quoted")
@@ -40,7 +41,14 @@ _MUNCH: Mapping[str, re.Pattern[str]] = {
     "blank": re.compile(r" +"),
 }
 _MAY_TOUCH = frozenset(
-    [("letters", "int"), ("letters", "number"), ("int", "letters"), ("int", "letter"), ("number", "letters"), ("number", "letter")]
+    [
+        ("letters", "int"),
+        ("letters", "number"),
+        ("int", "letters"),
+        ("int", "letter"),
+        ("number", "letters"),
+        ("number", "letter"),
+    ]
 )
 _SELF_ENDING = frozenset(["letter", "quoted"])
 _FIELD = re.compile(r"\{([A-Za-z_][A-Za-z0-9_-]*):([a-z]+)\}")
@@ -54,7 +62,8 @@ class TemplateError(ValueError):
 class Piece:
     """One piece: literal text (`kind` "literal", `text` without blanks), a blank, or a field.
 
-    `until` is the literal that ends a `word` or `words` (empty: a blank or the end does); `exact` is the number of blanks.
+    `until` is what ends a `word` (a blank or literal text) or `words` (literal text; empty: the end of the line).
+    `exact` is the number of blanks where it counts.
     """
 
     kind: str
@@ -64,23 +73,32 @@ class Piece:
     exact: int = 0
 
 
+Step = tuple[str, str, str, str, int]
+"""A piece as it is matched: kind, text, name, until, exact."""
+
+
 @dataclass(frozen=True)
 class LineTemplate:
     """A compiled template; implements `console.manner.LinePattern`."""
 
     source: str
-    pieces: tuple[Piece, ...] = field(repr=False)
+    steps: tuple[Step, ...] = field(repr=False)
     tail: str | None = field(default=None, repr=False)
+    forgets: bool = field(default=False, repr=False)
 
     @property
     def names(self) -> tuple[str, ...]:
         """The fields' names, in order, without those that are forgotten."""
-        return tuple(piece.name for piece in self.pieces if piece.name and not piece.name.startswith("_"))
+        return tuple(name for _, _, name, _, _ in self.steps if name and not name.startswith("_"))
+
+    def kind_of(self, name: str) -> str | None:
+        """The kind of a field, None when there is no such field."""
+        return next((kind for kind, _, known, _, _ in self.steps if known == name), None)
 
     @property
     def head(self) -> str:
         """The literal text that every matching line begins with; may be empty."""
-        return self.pieces[0].text if self.pieces and self.pieces[0].kind == "literal" else ""
+        return self.steps[0][1]
 
     def match(self, text: str) -> Mapping[str, str] | None:
         """The named fields when the whole line matches, else None. Linear in the line's length."""
@@ -88,92 +106,79 @@ class LineTemplate:
             text = text.replace("\t", " ")
         at = 0
         found: dict[str, str] = {}
-        for piece in self.pieces:
-            kind = piece.kind
+        for kind, literal, name, until, exact in self.steps:
+            end = at
             if kind == "literal":
-                if not text.startswith(piece.text, at):
+                end = at + len(literal) if text.startswith(literal, at) else -1
+            elif kind == "blank":
+                one = not exact and text.startswith(" ", at) and not text.startswith(" ", at + 1)
+                end = at + 1 if one else _after_blank(text, at, exact)
+            elif kind == "word":
+                end = text.find(until, at)
+                if end < 0:
+                    end = len(text) if until == " " else -1
+                if end <= at or (until != " " and " " in text[at:end]):
                     return None
-                at += len(piece.text)
-                continue
-            if kind == "rest":
-                return self._rest(piece, text, at, found)
-            end = _TAKE.get(kind, _munch)(piece, text, at)
+                found[name] = text[at:end]
+            elif kind == "rest":
+                return self._rest(name, text, at, found)
+            else:
+                end = _after_words(text, at, until) if kind == "words" else _after_munch(kind, text, at)
+                found[name] = text[at + 1 : end - 1] if kind == "quoted" else text[at:end]
             if end < 0:
                 return None
-            if piece.name:
-                found[piece.name] = text[at + 1 : end - 1] if kind == "quoted" else text[at:end]
             at = end
         if at < len(text) and text[at:].strip(" "):
             return None
-        return _kept(found)
+        return _kept(found) if self.forgets else found
 
     def fill(self, values: Mapping[str, str]) -> str | None:
         """The line with these fields; None when one is missing or the line would not read back the same."""
         parts: list[str] = []
-        for piece in self.pieces:
-            if piece.kind == "literal":
-                parts.append(piece.text)
-            elif piece.kind == "blank":
-                parts.append(" " * max(1, piece.exact))
-            elif piece.name not in values:
+        for kind, literal, name, _, exact in self.steps:
+            if kind == "literal":
+                parts.append(literal)
+            elif kind == "blank":
+                parts.append(" " * max(1, exact))
+            elif name not in values:
                 return None
             else:
-                value = values[piece.name]
-                parts.append(f'"{value}"' if piece.kind == "quoted" else value)
+                parts.append(f'"{values[name]}"' if kind == "quoted" else values[name])
         line = "".join(parts) + (self.tail or "")
         back = self.match(line)
         return line if back is not None and all(back[name] == values[name] for name in self.names) else None
 
-    def _rest(self, piece: Piece, text: str, at: int, found: dict[str, str]) -> Mapping[str, str] | None:
-        if not self.tail:
-            found[piece.name] = text[at:]
-            return _kept(found)
-        end = len(text.rstrip(" ")) - len(self.tail)
-        if end < at or not text.startswith(self.tail, end):
-            return None
-        found[piece.name] = text[at:end]
-        return _kept(found)
+    def _rest(self, name: str, text: str, at: int, found: dict[str, str]) -> Mapping[str, str] | None:
+        end = len(text)
+        if self.tail:
+            end = len(text.rstrip(" ")) - len(self.tail)
+            if end < at or not text.startswith(self.tail, end):
+                return None
+        found[name] = text[at:end]
+        return _kept(found) if self.forgets else found
 
 
 def _kept(found: dict[str, str]) -> Mapping[str, str]:
-    for name in [name for name in found if name[0] == "_"]:
-        del found[name]
-    return found
+    return {name: value for name, value in found.items() if name[0] != "_"}
 
 
-def _take_blank(piece: Piece, text: str, at: int) -> int:
-    if piece.exact:
-        if text.startswith(" " * piece.exact, at):
-            return at + piece.exact
-        return at if at == len(text) else -1
-    match = _MUNCH["blank"].match(text, at)
-    return match.end() if match else -1
+def _after_blank(text: str, at: int, exact: int) -> int:
+    """Where a blank ends. One that is counted stands before `rest`, and may be missing when the line ends there."""
+    if exact:
+        return at + exact if text.startswith(" " * exact, at) else at if at == len(text) else -1
+    return _after_munch("blank", text, at)
 
 
-def _take_word(piece: Piece, text: str, at: int) -> int:
-    end = text.find(piece.until or " ", at)
-    if end < 0:
-        end = -1 if piece.until else len(text)
-    return -1 if end <= at or " " in text[at:end] else end
-
-
-def _take_words(piece: Piece, text: str, at: int) -> int:
-    end = text.find(piece.until, at) if piece.until else len(text)
+def _after_words(text: str, at: int, until: str) -> int:
+    end = text.find(until, at) if until else len(text)
     if end <= at or text[at] == " ":
         return -1
     return at + len(text[at:end].rstrip(" "))
 
 
-def _munch(piece: Piece, text: str, at: int) -> int:
-    match = _MUNCH[piece.kind].match(text, at)
+def _after_munch(kind: str, text: str, at: int) -> int:
+    match = _MUNCH[kind].match(text, at)
     return match.end() if match else -1
-
-
-_TAKE: Mapping[str, Callable[[Piece, str, int], int]] = {
-    "blank": _take_blank,
-    "word": _take_word,
-    "words": _take_words,
-}
 
 
 def compile_template(source: str) -> LineTemplate:
@@ -185,7 +190,9 @@ def compile_template(source: str) -> LineTemplate:
     if rest is not None:
         tail = _literal_text(pieces[rest + 1 :]).rstrip(" ") or None
         pieces = pieces[: rest + 1]
-    return LineTemplate(source, tuple(_looking_ahead(pieces)), tail)
+    pieces = _looking_ahead(pieces)
+    steps = tuple((piece.kind, piece.text, piece.name, piece.until, piece.exact) for piece in pieces)
+    return LineTemplate(source, steps, tail, any(piece.name.startswith("_") for piece in pieces))
 
 
 def _split(source: str) -> list[Piece]:
@@ -200,7 +207,9 @@ def _split(source: str) -> list[Piece]:
         elif char in "{}":
             match = _FIELD.match(source, at)
             if match is None:
-                raise TemplateError(f"at {source[at : at + 20]!r}: a field is written {{name:kind}}, a brace {{{{ or }}}}")
+                raise TemplateError(
+                    f"at {source[at : at + 20]!r}: a field is written {{name:kind}}, a brace {{{{ or }}}}"
+                )
             literal = _flush(pieces, literal)
             pieces.append(Piece(match[2], name=match[1]))
             at = match.end()
@@ -249,7 +258,9 @@ def _check(source: str, pieces: list[Piece]) -> None:
 
 def _check_end(shown: str, piece: Piece, after: list[Piece]) -> None:
     if piece.kind == "words" and len(after) > 1 and after[0].kind == "blank" and after[1].name:
-        raise TemplateError(f"{shown}: where words end cannot be told before {{{after[1].name}}}; put literal text between")
+        raise TemplateError(
+            f"{shown}: where words end cannot be told before {{{after[1].name}}}; put literal text between"
+        )
     sample = {"int": "1", "number": "1", "hex": "a", "letters": "a"}.get(piece.kind)
     if sample and after and after[0].text:
         taken = _MUNCH[piece.kind].match(sample + after[0].text)
@@ -268,12 +279,14 @@ def _looking_ahead(pieces: list[Piece]) -> list[Piece]:
         after = pieces[index + 1 :]
         if piece.kind == "blank":
             out.append(piece if after and after[0].kind == "rest" else Piece("blank"))
-        elif piece.kind in ("word", "words") and after:
+        elif piece.kind == "word":
+            out.append(Piece("word", name=piece.name, until=(after[0].text if after else "") or " "))
+        elif piece.kind == "words" and after:
             until = after[0].text
-            if piece.kind == "words" and not until:
+            if not until:
                 # The blank after the literal is part of the mark, so that " on " is not found in " one".
                 until = " " + after[1].text + (" " if len(after) > 2 and after[2].kind == "blank" else "")
-            out.append(Piece(piece.kind, name=piece.name, until=until))
+            out.append(Piece("words", name=piece.name, until=until))
         else:
             out.append(piece)
     return out

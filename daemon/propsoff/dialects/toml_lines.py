@@ -1,7 +1,7 @@
 """Where a key stands in a TOML file.
 
-tomllib gives no positions. This scan finds the line of every key of a file that tomllib has already accepted; it runs only
-when an error is to be reported.
+tomllib gives no positions. This scan finds the line of every key of a file that tomllib has already accepted; it runs
+only when an error is to be reported.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ def line_of(text: str, path: Path) -> int | None:
     `path` holds names, and indices of arrays: ``("reads", 0, "words", "radio.flip", "as")``. `text` must be valid TOML.
     """
     known: dict[Path, int] = {}
-    for found, line in _Scan(text).keys():
+    for found, line in _Scan(text).walk():
         known.setdefault(found, line)
     for length in range(len(path), 0, -1):
         if path[:length] in known:
@@ -36,7 +36,7 @@ class _Scan:
         self._line = 1
         self._arrays: dict[Path, int] = {}
 
-    def keys(self) -> Iterator[tuple[Path, int]]:
+    def walk(self) -> Iterator[tuple[Path, int]]:
         """Every key in the order of the file."""
         table: Path = ()
         while self._skip_blank(lines=True):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 
 _UNITS: Mapping[str, tuple[str, Fraction]] = {
@@ -40,16 +39,19 @@ _UNITS: Mapping[str, tuple[str, Fraction]] = {
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """From a board's number to the fact's: ``number * factor``, or ``factor / number`` when `reciprocal` (a period is given)."""
+    """How a board's number becomes the fact's.
+
+    It is ``number * factor``, or ``factor / number`` when `reciprocal` (the board gives a period, the fact is a rate).
+    """
 
     factor: Fraction = Fraction(1)
     reciprocal: bool = False
 
-    def to_fact(self, number: Decimal) -> Fraction | None:
-        """The fact's number, exact; None for the reciprocal of zero."""
-        if not self.reciprocal:
-            return Fraction(number) * self.factor
-        return self.factor / Fraction(number) if number else None
+    def to_fact(self, above: int, below: int) -> tuple[int, int]:
+        """From the board's number to the fact's, both exact, as numerator and denominator; a denominator 0 for 1/0."""
+        if self.reciprocal:
+            return below * self.factor.numerator, above * self.factor.denominator
+        return above * self.factor.numerator, below * self.factor.denominator
 
     def to_board(self, number: Fraction) -> Fraction | None:
         """The board's number, exact; None for the reciprocal of zero."""

@@ -47,6 +47,11 @@ class Word:
     items: tuple[str, ...] = ()
     separator: str = ","
     missing: frozenset[str] = frozenset()
+    only: Part | None = field(init=False, repr=False)
+    """The one part of a simple word, None of a compound one."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "only", self.parts.get("") if not self.forms and not self.items else None)
 
     @property
     def facts(self) -> tuple[str, ...]:
@@ -56,14 +61,11 @@ class Word:
 
     def read(self, raw: Raw) -> Values:
         """Fact names to values; a value is a `Fault` where it could not be taken. Empty when nothing is said."""
+        if self.only is not None:
+            return {self.only.fact: self.only.read(raw)}
         if raw is None or (isinstance(raw, str) and raw in self.missing):
             return {}
-        if self.items:
-            return self._read_items(raw)
-        if self.forms:
-            return self._read_forms(raw)
-        part = self.parts[""]
-        return {part.fact: part.read(raw)}
+        return self._read_items(raw) if self.items else self._read_forms(raw)
 
     def _read_items(self, raw: Raw) -> Values:
         if not isinstance(raw, list) or len(raw) != len(self.items):
@@ -81,7 +83,7 @@ class Word:
         return dict.fromkeys(self.facts, Fault(f"expected {wanted}, found {shown(raw)}"))
 
     def say(self, values: Values, fact: str) -> str | None:
-        """The board's text that states `fact` (and whatever else stands in the same text); None when it cannot be said."""
+        """The board's text that states `fact`, with whatever else stands in it; None when it cannot be said."""
         if any(part.measured for part in self.parts.values() if part.fact == fact):
             return None
         if self.items:
@@ -98,7 +100,11 @@ class Word:
         if fact not in form.means and fact not in {self.parts[name].fact for name in names}:
             return None
         said = {name: self._part(name, values) for name in names}
-        return None if None in said.values() else form.line.fill({name: text for name, text in said.items() if text is not None})
+        return (
+            None
+            if None in said.values()
+            else form.line.fill({name: text for name, text in said.items() if text is not None})
+        )
 
     def _part(self, name: str, values: Values) -> str | None:
         part = self.parts[name]

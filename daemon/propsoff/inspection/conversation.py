@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from propsoff.console.capture import bytes_of
@@ -70,10 +71,9 @@ def _writes_to_a_stranger(capture: Capture, manner: Manner | None) -> int:
 def _phases(capture: Capture) -> Iterator[PhaseTiming]:
     """How long each phase took that the markers begin, in order: `listen`, `wake`, `identify`, each read."""
     marks = [event for event in capture.events if event.code == "m"]
-    end = capture.events[-1].time_s if capture.events else 0.0
-    for mark, until in zip(marks, [*(mark.time_s for mark in marks[1:]), end], strict=True):
+    for mark, after in pairwise([*marks, *capture.events[-1:]]):
         if mark.text.split(" ")[0] in _PHASES:
-            yield PhaseTiming(phase=plain(mark.text)[:120], seconds=max(0.0, round(until - mark.time_s, 6)))
+            yield PhaseTiming(phase=plain(mark.text)[:120], seconds=max(0.0, round(after.time_s - mark.time_s, 6)))
 
 
 def ending_of(capture: Capture, exchanges: Sequence[Exchange], manner: Manner) -> Ending:
@@ -107,7 +107,8 @@ def unrecognised(capture: Capture, reason: str) -> Ending:
     ending = capture.ending
     heard = any(event.code == "o" and event.text for event in capture.events)
     if ending not in (None, "done") and not str(ending).startswith(_STRANGER):
-        return Ending(False, _sentence(f"The conversation broke off before the board was recognised: {ending}"), _BROKEN)
+        words = _sentence(f"The conversation broke off before the board was recognised: {ending}")
+        return Ending(False, words, _BROKEN)
     why = str(ending or "").removeprefix(_STRANGER) if ending != "done" else ""
     words = _sentence(f"The console was not recognised: {why or reason}")
     return Ending(False, words, _FOREIGN if heard else _SILENT)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import datetime
 from typing import IO, TYPE_CHECKING
 
 from rich.console import Console
@@ -53,9 +54,16 @@ def worst_last(findings: Iterable[Finding]) -> list[Finding]:
 
 def headline(report: Report) -> str:
     """Who this report is about, in one line."""
-    device = report.port.device if report.port else None
-    parts = [report.craft, report.board, report.firmware, device or report.capture.file]
+    parts = [report.craft, report.board, report.firmware, place_of(report) or report.capture.file]
     return " · ".join(visible(part, 80) for part in parts if part) or "an unidentified board"
+
+
+def place_of(report: Report) -> str | None:
+    """Where the board was: the device, of a link in a folder its name."""
+    port = report.port
+    if port is None or port.device is None:
+        return None
+    return port.device.rpartition("/")[2] if port.origin == "folder" else port.device
 
 
 def show_report(report: Report, console: Console) -> None:
@@ -111,8 +119,9 @@ def row_of(report: Report, console: Console) -> Text:
     first = report.ended if not report.complete else worst[-1].summary if worst else ""
     if report.verdict is Verdict.PASS:
         first = "ready: every check passed"
-    row = Text.assemble(f"{report.created[11:19]}Z  ", word(report.verdict, console))
-    row.pad_right(max(0, 26 - len(row)))
+    at = datetime.fromisoformat(report.created).astimezone()
+    row = Text.assemble(f"{at:%H:%M:%S}  ", word(report.verdict, console))
+    row.pad_right(max(0, 24 - len(row)))
     row.append(f"{headline(report)}  ", style="bold")
     row.append(visible(first, 200))
     return row

@@ -133,7 +133,7 @@ class UdevWatch:
     def everything(self) -> dict[str, Sighting]:
         """Every USB serial port that udev is done with; for the others an event is still to come."""
         devices = self._context.list_devices(subsystem="tty")
-        seen = ((device.sys_path, _sighting(device)) for device in devices if device.is_initialized)
+        seen = ((device.sys_path, _sighting(device)) for device in devices if _since(device))
         return {place: sighting for place, sighting in seen if sighting is not None}
 
     def drain(self) -> list[_Change]:
@@ -181,8 +181,16 @@ def _sighting(device: pyudev.Device) -> Sighting | None:
     identity = _identity(device)
     if identity is None or not device.device_node:
         return None
-    # udev's own time of this stay: tells a board that left and returned while events were lost.
-    return Sighting(Port(device.device_node, identity, "udev"), device.properties.get("USEC_INITIALIZED"))
+    return Sighting(Port(device.device_node, identity, "udev"), _since(device))
+
+
+def _since(device: pyudev.Device) -> str | None:
+    """When udev was done with this stay of the device (microseconds since boot, as text); None before that.
+
+    It also tells a board that left and returned while events were lost.
+    """
+    since: str | None = device.properties.get("USEC_INITIALIZED")
+    return since
 
 
 def _identity(device: pyudev.Device) -> UsbIdentity | None:

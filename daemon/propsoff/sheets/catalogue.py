@@ -30,8 +30,8 @@ def built_in_sheets() -> tuple[BuildSheet, ...]:
 def catalogue(*, plugins: Iterable[Path] = (), user: Iterable[Path] = ()) -> Catalogue:
     """All sheets: built in, then those at the plug-ins' paths, then at the user's; each path is a file or a folder.
 
-    Of two with the same name the user's wins over a plug-in's, and a plug-in's over a built-in one; two of one origin
-    are an error. A sheet that is wrong is an error that names it; the others go on. A path that does not exist is an error,
+    Of two with the same name the user's wins over a plug-in's, and that over a built-in one; two of one origin are an
+    error. A sheet that is wrong is an error that names it; the others go on. A path that does not exist is an error,
     except for a folder of the user's. Never raises SheetError.
     """
     shelf = _Shelf({_key(sheet): sheet for sheet in built_in_sheets()})

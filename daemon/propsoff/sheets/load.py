@@ -30,6 +30,7 @@ _LINKS = ("analog", "digital")
 _ROLES: tuple[str, ...] = get_args(PortRole)
 _TOP = ("format", "name", "title", "match", "grids")
 _STICKS = "AETR"
+_GRID_FACTS = frozenset({"overlay.columns", "overlay.rows"})
 
 
 def load_sheet(path: Path, *, origin: str | None = None) -> BuildSheet:
@@ -65,6 +66,8 @@ class _Parser:
         expectations: dict[str, Expected] = {}
         for group, specs in groups.items():
             special = ("grid",) if group == "overlay" else ()
+            for name in _GRID_FACTS & {f"{group}.{key}" for key in self._raw(group)}:
+                self.fail("is said together with the other one", *name.split("."), hint='grid = "53x20"')
             for key, value in self._table(group, (*specs, *special)).items():
                 if key not in special:
                     expectations[f"{group}.{key}"] = self._expected(specs[key], value)
@@ -93,6 +96,10 @@ class _Parser:
         for key in table:
             if key not in listed:
                 self.fail_near("there is no such key in a build sheet of format 1", key, listed, *path, key)
+
+    def _raw(self, name: str) -> dict[str, Any]:
+        table = self.document.get(name)
+        return table if isinstance(table, dict) else {}
 
     def _table(self, name: str, known: Iterable[str]) -> dict[str, Any]:
         table = self.document.get(name, {})
@@ -168,11 +175,11 @@ class _Parser:
         return named
 
     def _grids(self, named: Mapping[str, Grid]) -> dict[str, tuple[Grid, ...]]:
-        value = self.document.get("overlay", {}).get("grid")
+        value = self._raw("overlay").get("grid")
         if value is None:
             return {}
         if not isinstance(value, dict):
-            value = dict.fromkeys(_LINKS, value)
+            return dict.fromkeys(_LINKS, self._grid_list(value, named, "overlay", "grid"))
         self._known(value, _LINKS, "overlay", "grid")
         return {link: self._grid_list(grids, named, "overlay", "grid", link) for link, grids in value.items()}
 
@@ -201,7 +208,7 @@ def _groups() -> dict[str, dict[str, FactSpec]]:
     """The tables of a sheet and the facts that each may state: one value each, no repeated groups."""
     groups: dict[str, dict[str, FactSpec]] = {}
     for name, spec in facts().items():
-        if spec.repeated is None and not spec.many and name not in {"overlay.columns", "overlay.rows"}:
+        if spec.repeated is None and not spec.many and name not in _GRID_FACTS:
             group, _, leaf = name.partition(".")
             groups.setdefault(group, {})[leaf] = spec
     return groups
