@@ -20,6 +20,7 @@ from propsoff_checks.canvas import (
     seen,
     shown,
 )
+from propsoff_checks.links import link_in_doubt
 from propsoff_checks.versions import at_least
 from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed
 
@@ -30,13 +31,15 @@ _LOOK = (
 _SAY_GRID = 'If the goggles do draw {found}, say so in a build sheet: [overlay] grid = "{found}".'
 _GRID_FACTS = ("overlay.system", "overlay.columns", "overlay.rows", "video.link")
 _MANY_ELEMENTS = 100
+_NAMED = {"analog": "analogue", "digital": "digital"}
+_OTHER = {"analog": "a digital", "digital": "an analogue"}
 
 
 @check(
     "overlay-canvas",
     title="Overlay: its grid against the video link and the goggles",
     why="Voltage and warnings that are not drawn, or not where the pilot looks, are missed in flight.",
-    reads=("overlay", "video.link", "firmware.version"),
+    reads=("overlay", "video.link", "firmware.version", "ports"),
     sources=(
         "MAX7456 data sheet 19-0576 Rev 0: 30 columns, 13 rows at 525 lines, 16 rows at 625 lines",
         "digital links draw 50x18 on one kind of goggles, 53x20 on another: common practice",
@@ -56,8 +59,8 @@ def overlay_canvas(case: Case) -> Iterator[Finding]:
     if not found:
         found = list(_digital(case) if link == "digital" else _analog(case))
     grid = _grid(case, link)
-    if not found and grid is not None:
-        found = list(_elements(case, grid))
+    if grid is not None and all(one.outcome == "warn" for one in found):
+        found += _elements(case, grid)
     yield from _switched_off(case)
     yield from found
     if not found:
@@ -90,9 +93,20 @@ def _allowed(case: Case, link: str) -> list[Size]:
 
 def _link(case: Case, link: str) -> Iterator[Finding]:
     expected = case.sheet.expected("video.link")
-    if expected is not None and not expected.allows(link):
+    if expected is None and link_in_doubt(case) and not _before_grids(case):
         yield case.fail(
-            f"the board is set up for {_a(link)} video link, where {expected} is expected",
+            f"the video link is set to {_NAMED[link]}, but overlay and UARTs are set up as for {_OTHER[link]} link",
+            facts=("video.link", "overlay.system", "ports"),
+            expected="link, overlay and UARTs that agree",
+            actual=f"link {link}, overlay {case.craft.overlay.system}",
+            why="One of them is wrong; until it is known which, the overlay may not be drawn at all.",
+            steps=(
+                "See which video transmitter is fitted, and set the video link to it; then inspect the craft again.",
+            ),
+        )
+    elif expected is not None and not expected.allows(link):
+        yield case.fail(
+            f"the video link is set to {_NAMED[link]}, where {expected} is expected",
             facts=("video.link",),
             expected=str(expected),
             actual=link,
@@ -100,10 +114,6 @@ def _link(case: Case, link: str) -> Iterator[Finding]:
             settings=[("video.link", expected.only)] if expected.only else (),
             steps=("See which video transmitter is fitted.",),
         )
-
-
-def _a(link: str) -> str:
-    return "an analogue" if link == "analog" else f"a {link}"
 
 
 def _switched_off(case: Case) -> Iterator[Finding]:
@@ -160,6 +170,13 @@ def _grid_settings(case: Case, link: str, target: Size | None) -> Sequence[tuple
         standard = next((name for name, size in BY_STANDARD.items() if size == target), None)
         system = [("overlay.system", standard)] if standard and case.craft.overlay.system != standard else []
     return [*system, ("overlay.columns", target.columns), ("overlay.rows", target.rows)]
+
+
+def _before_grids(case: Case) -> bool:
+    """Whether the firmware is known to be older than the digital grid; that explains an analogue overlay."""
+    version = case.craft.firmware.version
+    floor = case.tongue.since("digital-grid") if case.tongue is not None else None
+    return version is not None and floor is not None and at_least(version, floor) is False
 
 
 def _digital(case: Case) -> Iterator[Finding]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from propsoff import Case, Finding, Uart, check
-from propsoff_checks.protocols import LINES, Line
-from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed, port_name, say_roles
+from propsoff_checks.links import link_in_doubt
+from propsoff_checks.protocols import LINES, Line, other_protocol
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, either, listed, port_name, say_port
 
 ONE_UART = ("receiver", "overlay-link", "video-control", "positioning", "esc-telemetry", "rangefinder")
 """Roles that a craft has once: common practice."""
@@ -40,7 +41,7 @@ _LEAST_BAUD, _MOST_BAUD = 1200, 12_000_000
     "port-roles",
     title="UARTs: one user each, and none missing",
     why="Two users of one UART disturb each other, and a device without a UART is silent.",
-    reads=("ports", "receiver.kind", "receiver.port", "receiver.protocol", "video.link"),
+    reads=("ports", "receiver", "video.link", "overlay.system"),
     sources=(
         *(line.source for line in LINES.values()),
         "one user for each UART; a digital overlay travels over a UART at 115200 baud or more: common practice",
@@ -126,36 +127,58 @@ def _shared(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
             continue
         name = port_name(port, index)
         who = listed(_NAMES.get(role, role) for role in used)
-        free = [port_name(one, at) for at, one in enumerate(ports) if one.roles == ("unused",) or one.roles == ()]
+        extra = [role for role in used if _alone_elsewhere(ports, index, role)]
+        left = [role for role in used if role not in extra]
         yield case.fail(
             f"{name} has {len(used)} users: {who}" if len(used) > 1 else f"{name} is said to be both unused and {who}",
             facts=(f"ports[{index}]",),
             expected="one user",
             actual=listed(port.roles or ()),
             why="Two users of one UART talk into each other's frames: both fail, now and then or always.",
-            steps=(
-                f"See which of them is soldered to {name}, and take the other away or move it"
-                + (f" to {listed(free).replace(' and ', ' or ')}, which is free." if free else "; no UART is free."),
-            ),
+            console=say_port(case, port, roles=left) if extra and len(left) == 1 else (),
+            steps=(f"See what is soldered to {name}. {_elsewhere(ports, extra) or _free(ports)}",),
         )
+
+
+def _alone_elsewhere(ports: tuple[Uart, ...], index: int, role: str) -> bool:
+    """Whether a role that a craft has once is carried by another UART, and by that one alone."""
+    return role in ONE_UART and any(_used(port) == [role] for at, port in enumerate(ports) if at != index)
+
+
+def _elsewhere(ports: tuple[Uart, ...], extra: Sequence[str]) -> str:
+    """Where the roles are that a shared UART carries a second time."""
+    where = [
+        f"{_NAMES[role]} is on {port_name(port, at)} already"
+        for role in extra
+        for at, port in enumerate(ports)
+        if _used(port) == [role]
+    ]
+    return f"{listed(where)}; take it away here if that is the one that is wired." if where else ""
+
+
+def _free(ports: tuple[Uart, ...]) -> str:
+    free = [port_name(one, at) for at, one in enumerate(ports) if one.roles is not None and not _used(one)]
+    return f"Move one of them to {either(free)}, which is free." if free else "No UART is free: take one of them away."
 
 
 def _twice(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     for role in ONE_UART:
-        places = _having(ports, role)
+        places = [
+            at for at in _having(ports, role) if len(_used(ports[at])) == 1
+        ]  # the others are shared: said already
         if len(places) < 2:
             continue
         where = [port_name(ports[at], at) for at in places]
         meant = case.craft.receiver.port if role == "receiver" else None
-        extra = [at for at in places if ports[at].id != meant] if meant in [ports[at].id for at in places] else []
-        alone = len(extra) == 1 and len(_used(ports[extra[0]])) == 1
+        extra = [at for at in places if ports[at].id != meant]
+        known = len(extra) == 1 and len(places) == 2
         yield case.fail(
             f"{_NAMES[role]} has {len(places)} UARTs: {listed(where)}",
             facts=tuple(f"ports[{at}]" for at in places),
             expected="one UART",
             actual=listed(where),
             why="The board serves one of them, and it may not be the one that is wired.",
-            console=say_roles(case, ports[extra[0]], ("unused",)) if alone else (),
+            console=say_port(case, ports[extra[0]], roles=("unused",)) if known else (),
             steps=(f"See which of {listed(where)} is wired, and free the other.",),
         )
 
@@ -163,7 +186,7 @@ def _twice(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
 def _missing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     said = case.sheet.roles_required or _BY_DEFAULT
     wanted = dict.fromkeys(said, "the build sheet asks for it")
-    if case.craft.video.link == "digital":
+    if case.craft.video.link == "digital" and not link_in_doubt(case):
         wanted.setdefault("overlay-link", "a digital link needs it")
     receiver = case.craft.receiver
     if receiver.kind == "serial":
@@ -190,19 +213,19 @@ def _in_vain(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     reserved = []
     if case.craft.receiver.kind in ("spi", "ppm", "pwm", "none"):
         reserved.append(("receiver", f"the receiver is {case.craft.receiver.kind}, not serial"))
-    if case.craft.video.link == "analog":
+    if case.craft.video.link == "analog" and not link_in_doubt(case):
         reserved.append(("overlay-link", "the video link is analogue"))
     for role, because in reserved:
         if role in case.sheet.roles_required:
             continue
-        for at in _having(ports, role):
+        for at in (at for at in _having(ports, role) if len(_used(ports[at])) == 1):
             yield case.warn(
                 f"{port_name(ports[at], at)} is kept for {_NAMES[role]}, but {because}",
                 facts=(f"ports[{at}]", "receiver.kind" if role == "receiver" else "video.link"),
                 expected="unused",
                 actual=listed(ports[at].roles or ()),
                 why="The UART is lost to others, or one of the two settings is wrong.",
-                console=say_roles(case, ports[at], ("unused",)) if len(_used(ports[at])) == 1 else (),
+                console=say_port(case, ports[at], roles=("unused",)),
                 steps=("See what is fitted before the role is taken away.",),
             )
 
@@ -219,7 +242,7 @@ def _not_allowed(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
                 facts=(f"ports[{at}]",),
                 expected=f"any of {listed(allowed)}" if allowed else "unused",
                 actual=listed(strange),
-                console=say_roles(case, port, ("unused",)) if len(_used(port)) == 1 else (),
+                console=say_port(case, port, roles=("unused",)) if len(_used(port)) == 1 else (),
                 steps=("See what is connected there.",),
             )
 
@@ -243,7 +266,7 @@ def _rates(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
                 expected=f"{least} baud or more (common practice)",
                 actual=f"{port.baud} baud",
                 why="The line is slower than what is sent over it: the display lags or stays empty.",
-                console=say_roles(case, port, tuple(port.roles or ()), least),
+                console=say_port(case, port, baud=least),
                 steps=("Set both ends of the line to the same rate.",),
             )
 
@@ -252,6 +275,8 @@ def _receiver_line(case: Case) -> Line | None:
     """The line settings of the receiver's protocol; None where receiver-type finds the protocol itself wrong."""
     receiver, expected = case.craft.receiver, case.sheet.expected("receiver.protocol")
     if receiver.kind != "serial" or (expected is not None and not expected.allows(receiver.protocol)):
+        return None
+    if other_protocol(case) is not None:
         return None
     return LINES.get(receiver.protocol or "")
 
@@ -271,6 +296,6 @@ def _rate(case: Case, at: int, port: Uart, expected: str, why: str, baud: int | 
         expected=expected,
         actual=f"{port.baud} baud",
         why=why,
-        console=say_roles(case, port, tuple(port.roles or ()), baud) if baud is not None else (),
+        console=say_port(case, port, baud=baud) if baud is not None else (),
         steps=("Set the rate that the device at the other end uses.",) if baud is None else (),
     )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from propsoff import Case, Finding, Uart, check
-from propsoff_checks.protocols import LINES, Line
-from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed, port_name, say_roles
+from propsoff_checks.protocols import LINES, Line, other_protocol, receiver_uart
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed, port_name, say_port
 
 _KINDS = {
     "serial": "a serial receiver on a UART of its own",
@@ -138,8 +138,29 @@ def _on(value: bool) -> str:
 def _line(case: Case) -> Iterator[Finding]:
     """Inversion and half duplex: the sheet's word where it has one, else the protocol's."""
     line = LINES.get(case.craft.receiver.protocol or "")
-    yield from _inversion(case, line)
+    other = other_protocol(case)
+    if other is None or line is None:
+        yield from _inversion(case, line)
+    else:
+        yield _set_up_for(case, line, other)
     yield from _duplex(case, line)
+
+
+def _set_up_for(case: Case, line: Line, other: Line) -> Finding:
+    """One cause for a rate, and perhaps an inversion, that are those of another protocol."""
+    port = receiver_uart(case)
+    rate = port.baud if port else None
+    return case.fail(
+        f"the receiver is set to {line.name}, but its line is set up as for {other.name}: one of the two is wrong",
+        facts=("receiver.protocol", "receiver.inverted", "receiver.port", "ports"),
+        expected=f"{line.source}; or {other.name} as the protocol",
+        actual=f"{line.name} at {rate} baud",
+        why="Protocol and line do not agree, so not one frame is read: the craft hears no transmitter.",
+        steps=(
+            "See in the transmitter's or the receiver's papers which of the two this receiver speaks.",
+            f"If {other.name}: set the protocol. If {line.name}: set rate and inversion as it has them.",
+        ),
+    )
 
 
 def _duplex(case: Case, line: Line | None) -> Iterator[Finding]:
@@ -236,7 +257,7 @@ def _no_role(case: Case, index: int, port: Uart, ports: tuple[Uart, ...]) -> Fin
         expected=f"{port_name(port, index)}: receiver",
         actual=f"{port_name(port, index)}: {has}",
         why="Nobody reads that UART: the craft hears no transmitter.",
-        console=say_roles(case, port, ("receiver",), _rate(case)) if free else (),
+        console=say_port(case, port, roles=("receiver",), baud=_rate(case)) if free else (),
         steps=(f"See first whether the receiver is soldered to {port_name(port, index)}.",),
     )
 

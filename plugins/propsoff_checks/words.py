@@ -32,6 +32,11 @@ def listed(words: Iterable[str]) -> str:
     return " and ".join(filter(None, [", ".join(shown[:-1]), shown[-1] if shown else ""]))
 
 
+def either(words: Iterable[str]) -> str:
+    """As `listed`, with `or`."""
+    return " or ".join(listed(words).rsplit(" and ", 1))
+
+
 def cut(text: str) -> str:
     """Text that is short enough to quote."""
     return text if len(text) <= _LONGEST else f"{text[:_LONGEST]}... ({len(text)} characters)"
@@ -42,10 +47,20 @@ def port_name(port: Uart, index: int) -> str:
     return cut(port.id) if port.id else f"port {index + 1} of the listing"
 
 
-def say_roles(case: Case, port: Uart, roles: Sequence[str], baud: int | None = None) -> tuple[str, ...]:
-    """Console lines that give a UART these roles and this rate (its own when None); empty where none can be said."""
+def say_port(case: Case, port: Uart, *, roles: Sequence[str] | None = None, baud: int | None = None) -> tuple[str, ...]:
+    """Console lines that give a UART these roles and this rate (None: as they are); empty where they cannot be said."""
     if case.tongue is None or port.id is None:
         return ()
-    row: dict[str, object] = {"id": port.id, "baud": port.baud if baud is None else baud}
-    lines = case.tongue.say("ports[].roles", tuple(roles), row=row)
-    return (*lines, *case.tongue.closing()) if lines else ()
+    wanted: list[tuple[str, object]] = []
+    row: dict[str, object] = {"id": port.id, "roles": roles or port.roles, "baud": port.baud if baud is None else baud}
+    if roles is not None:
+        wanted.append(("ports[].roles", tuple(roles)))
+    if baud is not None and baud != port.baud:
+        wanted.append(("ports[].baud", baud))
+    said: list[str] = []
+    for fact, value in wanted:
+        lines = case.tongue.say(fact, value, row=row)
+        if not lines:
+            return ()
+        said += [line for line in lines if line not in said]
+    return (*said, *case.tongue.closing()) if said else ()

@@ -69,10 +69,11 @@ def test_a_role_that_may_stand_on_an_unread_uart_is_not_called_missing(bench: Be
         ("crsf", 416666, "pass"),  # CRSF protocol specification
         ("crsf", 420000, "pass"),  # common practice
         ("crsf", 400000, "pass"),  # common practice
-        ("crsf", 115200, "fail"),
+        ("crsf", 115200, "pass"),  # a rate of another protocol: one finding, of receiver-type
+        ("crsf", 9600, "fail"),
         ("crsf", 0, "fail"),
         ("sbus", 100000, "pass"),  # Zephyr input_sbus.c
-        ("sbus", 420000, "fail"),
+        ("sbus", 57600, "fail"),
         ("ibus", 115200, "pass"),  # common practice
         ("ibus", 1200, "fail"),
         ("crsf", None, "pass"),  # not every firmware states a rate that the protocol fixes
@@ -89,7 +90,10 @@ def test_the_receivers_rate_is_that_of_its_protocol(
 
 def test_the_remedy_for_a_rate_sets_the_published_one(bench: Bench) -> None:
     [finding] = bench.run(port_roles, ports=ports(U2={"baud": 1200}))
-    assert finding.remedy.console == ("set ports[].roles ('receiver',) {'id': 'U2', 'baud': 416666}", "store")
+    assert finding.remedy.console == (
+        "set ports[].baud 416666 {'id': 'U2', 'roles': ('receiver',), 'baud': 416666}",
+        "store",
+    )
 
 
 def test_a_rate_is_not_judged_by_a_protocol_that_is_wrong_itself(bench: Bench) -> None:
@@ -125,7 +129,10 @@ def test_a_rate_that_was_not_understood_is_unknown() -> None:
 
 def test_the_second_uart_of_a_role_is_freed_only_when_the_first_is_known(bench: Bench) -> None:
     [finding] = bench.run(port_roles, ports=ports(U3={"roles": ("receiver",)}))
-    assert finding.remedy.console == ("set ports[].roles ('unused',) {'id': 'U3', 'baud': None}", "store")
+    assert finding.remedy.console == (
+        "set ports[].roles ('unused',) {'id': 'U3', 'roles': ('unused',), 'baud': None}",
+        "store",
+    )
     [finding] = bench.run(port_roles, {"receiver.port": None}, ports=ports(U3={"roles": ("receiver",)}))
     assert finding.remedy.console == ()
 

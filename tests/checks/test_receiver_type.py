@@ -83,7 +83,11 @@ def test_applying_the_remedy_makes_it_pass(bench: Bench, changes: dict[str, obje
 def test_the_role_is_given_to_a_free_uart_at_the_rate_of_the_protocol(bench: Bench) -> None:
     [finding] = bench.run(receiver_type, ports=with_port(1, roles=("unused",), baud=None))
     assert finding.outcome == "fail"
-    assert finding.remedy.console == ("set ports[].roles ('receiver',) {'id': 'U2', 'baud': 416666}", "store")
+    assert finding.remedy.console == (
+        "set ports[].roles ('receiver',) {'id': 'U2', 'roles': ('receiver',), 'baud': 416666}",
+        "set ports[].baud 416666 {'id': 'U2', 'roles': ('receiver',), 'baud': 416666}",
+        "store",
+    )
 
 
 def test_a_role_that_another_uart_has_is_not_moved_blindly(bench: Bench) -> None:

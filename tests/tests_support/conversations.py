@@ -1,4 +1,4 @@
-"""Captures of conversations with simulated boards, without any port: as the recorder would have kept them, or as pasted."""
+"""Captures of conversations with simulated boards, without any port: as the recorder keeps them, or as pasted."""
 
 from __future__ import annotations
 

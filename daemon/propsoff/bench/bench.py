@@ -145,6 +145,9 @@ class Bench:
             self._trouble(f"a fault in propsoff itself: {type(error).__name__}: {error}", port)
             self._say("fault", port=port.device, exc_info=error)
             return
+        if visited.report.complete:
+            # Boards that are plugged in one after another are no bad wire.
+            self._flaps.settled(port)
         if visited.dialect:
             try:
                 await asyncio.to_thread(self._bay.known.remember, port, visited.dialect)

@@ -40,10 +40,9 @@ ACTS: Sequence[Act] = (
     Act("ossel-analog", "a craft with analogue video, as it should be"),
     Act("ossel-hd53", "its sibling with a digital link, as it should be"),
     Act("ossel-hd53+small-grid", "the next one of these: shipped with the wrong grid"),
-    Act("ossel-hd50", "the third sibling: no build sheet says what its goggles draw"),
     Act("brindle-hd53+order-taer", "another firmware: channels in an order that is not the house's"),
     Act("corvane-analog-spi", "a third firmware: an SPI receiver"),
-    Act("corvane-hd50+overlay-link-missing", "no UART carries the overlay"),
+    Act("corvane-hd53+overlay-link-missing", "no UART carries the overlay"),
     Act("brindle-analog+bad-baud", "a UART at a rate that its receiver does not speak"),
     Act("ossel-hd53+overlay-off", "an overlay that is switched off"),
     Act("corvane-hd53+malformed-grid", "a value on the console that cannot be read: unknown, never a pass"),
@@ -53,8 +52,35 @@ ACTS: Sequence[Act] = (
 )
 
 
+SHEET = """
+format = 1
+name = "teal-wren-digital"
+title = "Teal Wren with a digital video link"
+
+[match]
+craft = "Teal Wren"
+video = "digital"
+
+[channels]
+order = "AETR"
+
+[overlay]
+grid = "hd-53x20"
+"""
+"""What the craft of the demonstration should be."""
+
+
 class DemoPlugin:
-    """A plug-in with a fault in it, so that the demonstration shows what becomes of one."""
+    """A plug-in that brings a build sheet, and a check with a fault in it, so that one sees what becomes of it."""
+
+    def __init__(self, folder: Path) -> None:
+        self._sheet = folder / "teal-wren-digital.toml"
+        self._sheet.write_text(SHEET)
+
+    @hookimpl
+    def propsoff_sheets(self) -> Sequence[Path]:
+        """The build sheet of the craft that are shown."""
+        return [self._sheet]
 
     @hookimpl
     def propsoff_checks(self) -> Sequence[Check]:
@@ -100,7 +126,7 @@ def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | N
         timings__listen_s=_LISTEN_S,
         log__level="warning",
     )
-    plugins = build_plugins(third_party=loaded.settings.plugins.third_party, extra=[("propsoff_demo", DemoPlugin())])
+    plugins = build_plugins(third_party=loaded.settings.plugins.third_party, extra=[("propsoff_demo", DemoPlugin(scratch))])
     tools = toolbox(loaded.settings, plugins=plugins)
     click.echo("Simulated boards on a simulated bench. On a real one: propellers off first. Ctrl-C ends it.")
     show = Show(tools, sockets, once=once)

@@ -20,7 +20,7 @@ from propsoff.console.timings import Timings
 
 _LOOK_UP_S = 0.2
 _CHUNK = 4096
-_CHUNKS_UNDER_WAY = 64
+_CHUNKS_UNDER_WAY = 16
 
 
 class UrlLink(Link):

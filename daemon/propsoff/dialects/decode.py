@@ -47,6 +47,11 @@ def shown(raw: object) -> str:
     return text if len(text) <= _LONGEST else text[: _LONGEST - 3] + "..."
 
 
+def _is_typable(text: str) -> bool:
+    """Whether a person can type the text at a console and the board would take it whole."""
+    return text.isprintable() and text == text.strip()
+
+
 def word_of(raw: Raw) -> str | None:
     """The text of a scalar as the console wrote it, None for lists, objects and null."""
     if isinstance(raw, str):
@@ -69,7 +74,8 @@ class Text:
         return text.lower() if self.lower else text
 
     def say(self, value: object) -> str | None:
-        return value if isinstance(value, str) and value.isprintable() else None
+        fits = isinstance(value, str) and _is_typable(value) and self.read(value) == value
+        return value if fits and isinstance(value, str) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,8 +227,9 @@ class Choice:
         for word, meaning in self.words.items():
             if meaning == value:
                 return word
-        kept = self.keep and isinstance(value, str) and value and value not in self.words
-        return value if kept and isinstance(value, str) else None
+        if self.keep and isinstance(value, str) and value and value not in self.words and _is_typable(value):
+            return value
+        return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,6 @@ from propsoff.console.manner import Manner, Query
 from propsoff.dialects.build_decoders import DECODERS, Decoders
 from propsoff.dialects.build_listings import build_listing
 from propsoff.dialects.build_words import Words
-from propsoff.dialects.listing import Listing
 from propsoff.dialects.model import Dialect
 from propsoff.dialects.section import Document, Section
 from propsoff.dialects.speech import ROW_PLACES, WORD_PLACES, Speech, unknown_place
@@ -84,6 +83,7 @@ def _dialect(top: Section) -> Dialect:
         _capabilities(top.section("since", required=False)),
     )
     _harmless([identity, *reads], [*phrases, *dialect.closing_lines])
+    _asked_once([identity, *reads])
     for section in (console, say, identity, *reads, top):
         section.finish()
     if (unused := words.decoders.unused()) is not None:
@@ -185,4 +185,9 @@ def _harmless(asking: list[Section], setting: list[str]) -> None:
             section.fail(f"{first!r} sets, stores or restarts by the table 'say'; it cannot be asked", "command")
 
 
-__all__ = ["FORMAT", "Listing", "load_dialect", "parse_dialect"]
+def _asked_once(asking: list[Section]) -> None:
+    seen: set[str] = set()
+    for section in asking:
+        if (command := section.text("command")) in seen:
+            section.fail("this command is asked already; put all words of its reply into one place", "command")
+        seen.add(command)

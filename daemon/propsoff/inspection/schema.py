@@ -18,8 +18,11 @@ _DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 
 def report_schema() -> dict[str, Any]:
-    """The schema of a report, generated from the model."""
+    """The schema of a report, generated from the model. A report always has every key, so every key is required."""
     schema = Report.model_json_schema(mode="serialization")
+    for form in (schema, *schema["$defs"].values()):
+        if "properties" in form:
+            form["required"] = list(form["properties"])
     return {"$schema": _DRAFT, "$id": SCHEMA_ID, **schema}
 
 

@@ -62,6 +62,10 @@ class FlapGuard:
         history.waits += 1
         return Pause(delay_s, self._notice(port) if history.waits == 1 else None)
 
+    def settled(self, port: Port) -> None:
+        """The device at this path stayed for as long as it was wanted: what it did before counts no more."""
+        self._paths.pop(port.usb.path or port.key, None)
+
     def _notice(self, port: Port) -> str:
         where = f"socket {port.usb.socket}" if port.usb.socket else port.device
         return (

@@ -1,0 +1,192 @@
+"""Line templates: what they take, what they refuse, and that matching is linear (counted in steps, not in time)."""
+
+from __future__ import annotations
+
+import pickle
+import re
+from typing import Any, SupportsIndex
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from propsoff.dialects import templates
+from propsoff.dialects.templates import KINDS, TemplateError, compile_template
+
+MATCHES = [
+    ("{key:word} := {value:rest}", "craft.label := Teal Wren", {"key": "craft.label", "value": "Teal Wren"}),
+    ("{key:word} := {value:rest}", "craft.label :=  two blanks", {"key": "craft.label", "value": " two blanks"}),
+    ("{key:word} := {value:rest}", "craft.label := ", {"key": "craft.label", "value": ""}),
+    ("{key:word} := {value:rest}", "craft.label :=", {"key": "craft.label", "value": ""}),
+    ("{key:word} := {value:rest}", "craft.label :=x", None),
+    ("{key:word} := {value:rest}", "craft label := x", None),
+    ("{key:word} := {value:rest}", "a := b := c", {"key": "a", "value": "b := c"}),
+    ("{key:word}={value:rest}", "a=b=c", {"key": "a", "value": "b=c"}),
+    ("{key:words}: {value:word}", "Gyro type: abc", {"key": "Gyro type", "value": "abc"}),
+    ("{v:word} ({d:word}) for {b:rest}", "2.6.1 (2026-01-30) for X 9", {"v": "2.6.1", "d": "2026-01-30", "b": "X 9"}),
+    ("{v:word} ({d:word}) for {b:rest}", "2.6.1 (2026 01) for X", None),
+    ("{what:words} on ch{n:int}", "one on top on ch5", None),  # the first " on " ends the words: nothing is tried twice
+    ("{what:words} on {n:int}", "once and for all on 5", {"what": "once and for all", "n": "5"}),
+    ("{what:words} on {n:int}", "flip   on   5", {"what": "flip", "n": "5"}),
+    ("{band:letter}{n:int}", "R5", {"band": "R", "n": "5"}),
+    ("{band:letter}{n:int}", "RR5", None),
+    ("{n:int}{unit:letters}", "-25mW", {"n": "-25", "unit": "mW"}),
+    ("{v:number}V", "24.60V", {"v": "24.60"}),
+    ("{v:number}V", "24.V", None),
+    ("{n:int}.", "5.", {"n": "5"}),
+    ("id {x:hex}", "id 4F2a", {"x": "4F2a"}),
+    ("id {x:hex}", "id 4G", None),
+    ("{k:word} {v:quoted}", 'name "Teal \\ Wren"', {"k": "name", "v": "Teal \\ Wren"}),
+    ("{x:rest} shown", "a b shown", {"x": "a b"}),
+    ("{x:rest} shown", " shown", {"x": ""}),
+    ("{x:rest} shown", "shown", None),
+    ("{x:rest} shown", "a shown shown", {"x": "a shown"}),
+    ("ossel> ", "ossel> ", {}),
+    ("ossel> ", "ossel>", {}),
+    ("ossel> ", "ossel> who", None),
+    ("a b", "a \t  b", {}),
+    ("a b", "ab", None),
+    ("{{{k:word}}}", "{x}", {"k": "x"}),
+    ("{_:int} of {_m:int} lines {n:int}", "24 of 60 lines 3", {"n": "3"}),
+    ("{n:int}", "٣", None),  # a digit of another script
+    ("{n:int}", "", None),
+    ("{w:word}", "", None),
+    ("{w:words}", " x", None),
+]
+
+
+@pytest.mark.parametrize(("template", "line", "fields"), MATCHES)
+def test_a_template_takes_what_its_kinds_say(template: str, line: str, fields: dict[str, str] | None) -> None:
+    assert compile_template(template).match(line) == fields
+
+
+@pytest.mark.parametrize(
+    ("template", "problem"),
+    [
+        ("", "empty"),
+        ("   ", "empty"),
+        ("{a:word}{b:word}", "literal text or a blank must separate it from {b}"),
+        ("{a:rest} {b:int}", "rest must be the last field"),
+        ("{a:foo}", "no such kind; there are word, words, rest"),
+        ("{a}", "a field is written {name:kind}"),
+        ("{a:word", "a field is written {name:kind}"),
+        ("a } b", "a brace {{ or }}"),
+        ("{a:int}5", "can never match"),
+        ("{a:letters}x", "can never match"),
+        ("{a:number}.5", "can never match"),
+        ("{a:words} {b:int}", "put literal text between"),
+        ("{a:int} {a:int}", "stands twice"),
+    ],
+)
+def test_a_wrong_template_says_what_is_wrong(template: str, problem: str) -> None:
+    with pytest.raises(TemplateError, match=re.escape(problem)):
+        compile_template(template)
+
+
+def test_a_template_knows_its_fields_and_its_head() -> None:
+    template = compile_template("lever.{n:int} is {_:word}")
+    assert (template.names, template.head, template.kind_of("n")) == (("n",), "lever.", "int")
+    assert compile_template("{n:int}").head == ""
+
+
+def test_a_template_survives_pickling() -> None:
+    template = compile_template("{key:word} := {value:rest}")
+    assert pickle.loads(pickle.dumps(template)) == template
+
+
+def test_filling_gives_the_line_and_refuses_what_would_read_back_otherwise() -> None:
+    template = compile_template("{roles:word} at {baud:int}")
+    assert template.fill({"roles": "a+b", "baud": "9600"}) == "a+b at 9600"
+    assert template.fill({"roles": "a b", "baud": "9600"}) is None
+    assert template.fill({"roles": "a", "baud": "fast"}) is None
+    assert template.fill({"roles": "a"}) is None
+
+
+VALUES = {
+    "word": st.text(st.characters(blacklist_categories=["Cs", "Cc"], blacklist_characters=" ="), min_size=1),
+    "int": st.integers().map(str),
+    "number": st.decimals(allow_nan=False, allow_infinity=False, places=2).map(lambda d: format(d, "f")),
+    "hex": st.integers(0).map(hex).map(lambda text: text[2:]),
+    "letter": st.sampled_from("AETR"),
+    "letters": st.text(st.sampled_from("abcXYZ"), min_size=1),
+    "quoted": st.text(st.characters(blacklist_categories=["Cs", "Cc"], blacklist_characters='"')),
+    "words": st.lists(st.text(st.sampled_from("abc"), min_size=1), min_size=1).map(" ".join),
+    "rest": st.text(st.characters(blacklist_categories=["Cs", "Cc"])),
+}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@given(data=st.data())
+def test_each_kind_reads_back_what_was_filled_in(kind: str, data: st.DataObject) -> None:
+    template = compile_template(f"head = {{x:{kind}}}" + (" tail" if kind != "rest" else ""))
+    value = data.draw(VALUES[kind])
+    line = f'head = "{value}"' if kind == "quoted" else f"head = {value}"
+    line += " tail" if kind != "rest" else ""
+    assert template.match(line) == {"x": value}
+    assert template.fill({"x": value}) == line
+
+
+class Counting(str):
+    """A text that counts the characters that are looked at in it."""
+
+    __slots__ = ("looked",)
+    looked: int
+
+    @classmethod
+    def of(cls, text: str) -> Counting:
+        counting = cls(text)
+        counting.looked = 0
+        return counting
+
+    def find(self, sub: str, start: Any = 0, end: Any = None) -> int:
+        at = super().find(sub, start, end)
+        self.looked += (at if at >= 0 else len(self)) - start + len(sub)
+        return at
+
+    def startswith(self, prefix: Any, start: Any = 0, end: Any = None) -> bool:
+        self.looked += len(prefix)
+        return super().startswith(prefix, start, end)
+
+    def __getitem__(self, key: SupportsIndex | slice) -> str:
+        part = super().__getitem__(key)
+        self.looked += len(part)
+        return part
+
+
+class CountingPattern:
+    """A pattern that counts what it looks at in a `Counting` text."""
+
+    def __init__(self, pattern: re.Pattern[str]) -> None:
+        self.pattern = pattern
+
+    def match(self, text: str, at: int) -> re.Match[str] | None:
+        found = self.pattern.match(text, at)
+        assert isinstance(text, Counting)
+        text.looked += 1 + (found.end() - at if found else len(text) - at if text[at : at + 1] == '"' else 0)
+        return found
+
+
+HOSTILE = ["a" * 4000, " " * 4000, "a " * 2000, ":= " * 1300, "(" * 4000, "1" * 4000, '"' * 4000, "on " * 1300 + "x"]
+SHAPES = [
+    "{a:word} := {b:rest}",
+    "{a:words} on {b:words} on {c:words}",
+    "{a:word} ({b:word}) for {c:rest} end",
+    "{a:int}x{b:number}y{c:hex}z",
+    "{a:quoted} {b:quoted} {c:quoted}",
+    "{a:letters} {b:letter}{c:words}",
+    "a {a:word} b {b:word} c {c:word}",
+]
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("line", HOSTILE, ids=lambda line: repr(line[:6]))
+def test_matching_looks_at_each_character_a_bounded_number_of_times(
+    shape: str, line: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    template = compile_template(shape)
+    counted = {kind: CountingPattern(pattern) for kind, pattern in templates._MUNCH.items()}
+    monkeypatch.setattr(templates, "_MUNCH", counted)
+    text = Counting.of(line)
+    template.match(text)
+    # Each piece looks ahead once from where the last one ended, and slices what it took: no piece is ever tried twice.
+    assert 0 < text.looked <= 6 * len(line) + 40
