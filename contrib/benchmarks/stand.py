@@ -60,7 +60,7 @@ async def plugger(folder: Path) -> AsyncIterator[Plugger]:
 
 @dataclass
 class Stand:
-    """A running bench. `reports` are (time of the monotonic clock, report), `files` the folder that they are written to."""
+    """A running bench. `reports` are (time of the monotonic clock, report), `files` the folder they are written to."""
 
     tools: Toolbox
     sockets: Path
@@ -88,7 +88,7 @@ class Stand:
         assert report.capture.file
         path = self.files / report.capture.file.replace(".cast", ".json")
         async with asyncio.timeout(30):
-            while not path.exists():
+            while not path.exists():  # noqa: ASYNC110  a file that another thread writes sets no event
                 await asyncio.sleep(0.001)
         return asyncio.get_running_loop().time()
 

@@ -11,8 +11,11 @@ import ctypes
 import inspect
 import threading
 from collections.abc import Awaitable, Callable
-from concurrent.futures import Future
+from concurrent.futures import Future, wait
 from typing import Any
+
+
+_GRACE_S = 0.1
 
 
 class NotBackError(Exception):
@@ -75,6 +78,17 @@ def abandon(thread: threading.Thread) -> None:
         ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread.ident), ctypes.py_object(_AbandonedError))
 
 
+def wait_bounded(call: Callable[[], Any], deadline_s: float) -> Any:
+    """As `run_bounded`, for a caller that may block: also inside a running event loop, which then waits too."""
+    thread, answer = start_bounded(call, deadline_s)
+    # The call's own deadline comes first where it is async; this one is for those that are not.
+    done, _ = wait([answer], timeout=deadline_s + _GRACE_S)
+    if not done:
+        abandon(thread)
+        raise NotBackError
+    return answer.result()
+
+
 async def run_bounded(call: Callable[[], Any], deadline_s: float) -> Any:
     """The result of `call` (awaited where it is async), run off the event loop.
 
@@ -83,7 +97,7 @@ async def run_bounded(call: Callable[[], Any], deadline_s: float) -> Any:
     thread, answer = start_bounded(call, deadline_s)
     waiting = asyncio.wrap_future(answer)
     try:
-        done, _ = await asyncio.wait({waiting}, timeout=deadline_s)
+        done, _ = await asyncio.wait({waiting}, timeout=deadline_s + _GRACE_S)
     except asyncio.CancelledError:
         abandon(thread)
         raise

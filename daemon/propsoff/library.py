@@ -107,7 +107,7 @@ def _own_fault(error: Exception) -> Finding:
 
 
 def toolbox(settings: Settings | None = None, *, plugins: Plugins | None = None) -> Toolbox:
-    """Gather plug-ins, checks, dialects and sheets. Must not be called from a running event loop.
+    """Gather plug-ins, checks, dialects and sheets. Blocks for some tenths of a second.
 
     Raises SettingsError for settings that are wrong or skip a check that does not exist; every other fault is in the toolbox.
     """

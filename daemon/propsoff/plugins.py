@@ -6,8 +6,8 @@ implementations are called one by one here, awaited where needed, each with its 
 
 from __future__ import annotations
 
-import asyncio
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from importlib.metadata import entry_points
 from pathlib import Path
@@ -17,6 +17,7 @@ import pluggy
 
 from propsoff import hookspecs
 from propsoff.exceptions import PluginError
+from propsoff.isolation import NotBackError, run_bounded, wait_bounded
 
 if TYPE_CHECKING:
     from propsoff.inspection.check import Check
@@ -52,19 +53,16 @@ class Plugins:
             wanted = {name: arguments[name] for name in implementation.argnames if name in arguments}
             yield implementation.plugin_name, _bound(implementation.function, wanted)
 
-    def gather(self, hook: str, **arguments: Any) -> list[tuple[str, Any]]:
+    def gather(self, hook: str, *, deadline_s: float = 10.0, **arguments: Any) -> list[tuple[str, Any]]:
         """(plug-in name, result) of each implementation that answered; the others are in `failures`.
 
-        For the questions asked once at start. Must not be called from a running event loop.
+        For the questions asked once at start: it blocks, for `deadline_s` seconds at most with each implementation.
         """
-        return asyncio.run(self.gather_async(hook, **arguments))
-
-    async def gather_async(self, hook: str, *, deadline_s: float = 10.0, **arguments: Any) -> list[tuple[str, Any]]:
-        """As `gather`, from a running event loop. Each implementation has `deadline_s` seconds."""
         answers: list[tuple[str, Any]] = []
         for name, call in self.calls(hook, **arguments):
             try:
-                answers.append((name, await call_bounded(name, hook, call, deadline_s)))
+                with blamed(name, hook, deadline_s):
+                    answers.append((name, wait_bounded(call, deadline_s)))
             except PluginError as error:
                 self.failures.append(error)
         return answers
@@ -79,10 +77,15 @@ async def call_bounded(plugin: str, hook: str, call: Callable[[], Any], deadline
 
     Raises PluginError when it raises (whatever it raises) or does not come back in time.
     """
-    from propsoff.isolation import NotBackError, run_bounded
-
-    try:
+    with blamed(plugin, hook, deadline_s):
         return await run_bounded(call, deadline_s)
+
+
+@contextmanager
+def blamed(plugin: str, hook: str, deadline_s: float) -> Iterator[None]:
+    """Whatever happens inside is this plug-in's doing. Raises PluginError."""
+    try:
+        yield
     except NotBackError:
         raise PluginError(plugin, f"{hook} did not come back within {deadline_s:g} s; it goes on without it") from None
     except Exception as error:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping
 
 from propsoff import Case, Finding, Uart, check
 from propsoff_checks.links import link_in_doubt
@@ -127,33 +127,33 @@ def _shared(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
             continue
         name = port_name(port, index)
         who = listed(_NAMES.get(role, role) for role in used)
-        extra = [role for role in used if _alone_elsewhere(ports, index, role)]
-        left = [role for role in used if role not in extra]
+        idle = _idle_here(case, ports, index)
+        left = [role for role in used if role not in idle]
         yield case.fail(
             f"{name} has {len(used)} users: {who}" if len(used) > 1 else f"{name} is said to be both unused and {who}",
             facts=(f"ports[{index}]",),
             expected="one user",
             actual=listed(port.roles or ()),
             why="Two users of one UART talk into each other's frames: both fail, now and then or always.",
-            console=say_port(case, port, roles=left) if extra and len(left) == 1 else (),
-            steps=(f"See what is soldered to {name}. {_elsewhere(ports, extra) or _free(ports)}",),
+            console=say_port(case, port, roles=left) if idle and len(left) == 1 else (),
+            steps=(f"See what is soldered to {name}. {_take_away(idle) if idle else _free(ports)}",),
         )
 
 
-def _alone_elsewhere(ports: tuple[Uart, ...], index: int, role: str) -> bool:
-    """Whether a role that a craft has once is carried by another UART, and by that one alone."""
-    return role in ONE_UART and any(_used(port) == [role] for at, port in enumerate(ports) if at != index)
+def _idle_here(case: Case, ports: tuple[Uart, ...], index: int) -> dict[str, str]:
+    """Roles of a shared UART that do nothing there, and why: not needed, or carried by another UART alone."""
+    idle: dict[str, str] = {}
+    for role in _used(ports[index]):
+        others = [port_name(one, at) for at, one in enumerate(ports) if at != index and _used(one) == [role]]
+        if role in (vain := _vain(case)):
+            idle[role] = f"{_NAMES[role]} is not needed, as {vain[role]}"
+        elif role in ONE_UART and others:
+            idle[role] = f"{_NAMES[role]} is on {listed(others)} already"
+    return idle
 
 
-def _elsewhere(ports: tuple[Uart, ...], extra: Sequence[str]) -> str:
-    """Where the roles are that a shared UART carries a second time."""
-    where = [
-        f"{_NAMES[role]} is on {port_name(port, at)} already"
-        for role in extra
-        for at, port in enumerate(ports)
-        if _used(port) == [role]
-    ]
-    return f"{listed(where)}; take it away here if that is the one that is wired." if where else ""
+def _take_away(idle: Mapping[str, str]) -> str:
+    return f"{'; '.join(idle.values())}: take it away here, unless it is this one that is wired."
 
 
 def _free(ports: tuple[Uart, ...]) -> str:
@@ -208,16 +208,19 @@ def _missing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
             )
 
 
+def _vain(case: Case) -> dict[str, str]:
+    """Roles that this craft has no use for, and why."""
+    vain: dict[str, str] = {}
+    if (kind := case.craft.receiver.kind) not in (None, "serial"):
+        vain["receiver"] = f"the receiver is {kind}, not serial"
+    if case.craft.video.link == "analog" and not link_in_doubt(case):
+        vain["overlay-link"] = "the video link is analogue"
+    return {role: why for role, why in vain.items() if role not in case.sheet.roles_required}
+
+
 def _in_vain(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     """UARTs that are reserved for something that this craft does not have there."""
-    reserved = []
-    if case.craft.receiver.kind in ("spi", "ppm", "pwm", "none"):
-        reserved.append(("receiver", f"the receiver is {case.craft.receiver.kind}, not serial"))
-    if case.craft.video.link == "analog" and not link_in_doubt(case):
-        reserved.append(("overlay-link", "the video link is analogue"))
-    for role, because in reserved:
-        if role in case.sheet.roles_required:
-            continue
+    for role, because in _vain(case).items():
         for at in (at for at in _having(ports, role) if len(_used(ports[at])) == 1):
             yield case.warn(
                 f"{port_name(ports[at], at)} is kept for {_NAMES[role]}, but {because}",

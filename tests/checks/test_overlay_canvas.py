@@ -8,7 +8,7 @@ import pytest
 
 from propsoff_checks.canvas import BY_STANDARD, DIGITAL, NTSC, PAL, Size, seen
 from propsoff_checks.overlay_canvas import overlay_canvas
-from tests_support.crafts import Bench, outcomes, told
+from tests_support.crafts import PORTS, Bench, outcomes, told
 
 ANALOG = {
     "video.link": "analog",
@@ -113,7 +113,7 @@ def test_a_digital_link_needs_the_grid_of_the_sheet(
 def test_an_analogue_link_needs_the_grid_of_its_standard(
     bench: Bench, changes: dict[str, object], outcome: str, says: str
 ) -> None:
-    findings = bench.run(overlay_canvas, {**ANALOG, **changes}, elements=SMALL)
+    findings = bench.run(overlay_canvas, {**ANALOG, **changes}, elements=SMALL, ports=PORTS[:3])
     assert outcomes(findings) == [outcome]
     assert says in told(findings)
 
@@ -192,11 +192,19 @@ def test_a_sheet_may_know_a_larger_display(bench: Bench) -> None:
 
 
 def test_without_a_sheet_another_goggles_grid_is_a_question_not_a_fault(bench: Bench) -> None:
-    [finding] = bench.run(overlay_canvas, {"overlay.columns": 50, "overlay.rows": 18})
+    changes = {"overlay.columns": 50, "overlay.rows": 18}
+    [finding] = bench.run(overlay_canvas, changes, elements=elements(("timer", 42, 16, 6, True)))
     assert finding.outcome == "warn"
     assert "no build sheet says what these goggles draw" in finding.summary
     assert finding.remedy.console == ()
     assert any('grid = "50x18"' in step for step in finding.remedy.steps)
+
+
+def test_elements_are_examined_on_a_grid_that_is_only_in_question(bench: Bench) -> None:
+    changes = {"overlay.columns": 50, "overlay.rows": 18}
+    findings = bench.run(overlay_canvas, changes, elements=elements(("timer", 48, 16, 6, True)))
+    assert outcomes(findings) == ["warn", "fail"]
+    assert "beyond the edge of 50x18: timer" in findings[1].summary
 
 
 def test_with_a_sheet_for_50x18_goggles_53x20_is_the_fault(bench: Bench) -> None:

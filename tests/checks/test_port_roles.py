@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from propsoff_checks.overlay_canvas import overlay_canvas
 from propsoff_checks.port_roles import port_roles
 from tests_support.crafts import PORTS, Bench, outcomes, told
 
@@ -42,7 +43,12 @@ def test_one_user_for_each_uart_passes_and_names_the_free_ones(bench: Bench) -> 
         (ports(U1={"roles": ("unused",)}), {}, "fail", "no UART carries the console"),
         (ports(U2={"roles": ("unused",)}), {"receiver.port": None}, "fail", "no UART carries the receiver"),
         (ports(), SPI, "warn", "U2 is kept for the receiver, but the receiver is spi"),
-        (ports(), ANALOG, "warn", "U4 is kept for the overlay link, but the video link is analogue"),
+        (
+            ports(),
+            {**ANALOG, "overlay.system": "pal"},
+            "warn",
+            "U4 is kept for the overlay link, but the video link is analogue",
+        ),
         (ports(U3={"roles": None}), {}, "unknown", "what it carries was not read of U3"),
         (ports(U3={"id": None}), {}, "unknown", "the name was not read of port 3 of the listing"),
         ([*ports(), {"id": "U1", "roles": ("unused",)}], {}, "fail", "listed more than once: U1"),
@@ -159,3 +165,41 @@ def test_the_evidence_is_the_line_of_the_port(bench: Bench) -> None:
     [finding] = bench.run(port_roles, ports=ports(U2={"baud": 1200}))
     assert len(finding.evidence) == 1
     assert "'U2'" in finding.evidence[0].text
+
+
+def test_a_role_on_a_shared_uart_that_another_has_alone_is_taken_away(bench: Bench) -> None:
+    [finding] = bench.run(port_roles, ports=ports(U1={"roles": ("console", "receiver")}))
+    assert "the receiver is on U2 already" in finding.remedy.steps[0]
+    assert finding.remedy.console == (
+        "set ports[].roles ('console',) {'id': 'U1', 'roles': ['console'], 'baud': 115200}",
+        "store",
+    )
+
+
+def test_a_second_user_is_moved_to_a_free_uart_or_taken_away(bench: Bench) -> None:
+    shared = {"roles": ("receiver", "telemetry")}
+    [finding] = bench.run(port_roles, ports=ports(U2=shared))
+    assert "Move one of them to U3, which is free." in finding.remedy.steps[0]
+    assert finding.remedy.console == ()
+    [finding] = bench.run(port_roles, ports=ports(U2=shared, U3={"roles": ("logger",)}))
+    assert "No UART is free" in finding.remedy.steps[0]
+
+
+@pytest.mark.parametrize(
+    ("changes", "rows"),
+    [
+        (ANALOG, ports()),  # a digital overlay and its link, but an analogue video link
+        ({"overlay.system": "pal"}, ports(U4={"roles": ("unused",)})),
+    ],
+)
+def test_a_link_in_doubt_is_left_to_overlay_canvas(
+    bench: Bench, changes: dict[str, object], rows: list[dict[str, object]]
+) -> None:
+    assert outcomes(bench.run(port_roles, changes, ports=rows)) == ["pass"]
+    [finding] = bench.run(overlay_canvas, changes, ports=rows)
+    assert finding.outcome == "fail"
+    assert "but overlay and UARTs are set up as for" in finding.summary
+    link = str(changes.get("video.link", "digital"))
+    sure = bench.sheet(expect={"video.link": link})
+    assert outcomes(bench.run(port_roles, changes, ports=rows, sheet=sure)) != ["pass"]
+    assert "set up as for" not in told(bench.run(overlay_canvas, changes, ports=rows, sheet=sure))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import pytest
 
+from propsoff_checks.port_roles import port_roles
 from propsoff_checks.protocols import LINES
 from propsoff_checks.receiver_type import receiver_type
 from tests_support.crafts import PORTS, Bench, outcomes, told
@@ -17,6 +19,12 @@ ON_BOARD = {"receiver.kind": "spi", "receiver.protocol": None, "receiver.port": 
 
 def with_port(index: int, **changes: Any) -> tuple[dict[str, object], ...]:
     return tuple({**port, **changes} if at == index else port for at, port in enumerate(PORTS))
+
+
+def rate_of(changes: Mapping[str, object]) -> tuple[dict[str, object], ...]:
+    """The sound UARTs, the receiver's at the rate of the protocol."""
+    line = LINES.get(str(changes.get("receiver.protocol", "crsf")), LINES["crsf"])
+    return with_port(1, baud=line.bauds[0])
 
 
 def test_protocol_lines_are_those_of_their_sources() -> None:
@@ -32,7 +40,7 @@ def test_protocol_lines_are_those_of_their_sources() -> None:
 
 @pytest.mark.parametrize("changes", [{}, SBUS, IBUS, ON_BOARD], ids=["crsf", "sbus", "ibus", "spi"])
 def test_a_sound_receiver_passes(bench: Bench, changes: dict[str, object]) -> None:
-    assert outcomes(bench.run(receiver_type, changes)) == ["pass"]
+    assert outcomes(bench.run(receiver_type, changes, ports=rate_of(changes))) == ["pass"]
 
 
 def test_an_spi_receiver_is_explained(bench: Bench) -> None:
@@ -61,7 +69,7 @@ def test_an_spi_receiver_is_explained(bench: Bench) -> None:
     ],
 )
 def test_each_fault_is_found_once(bench: Bench, changes: dict[str, object], outcome: str, says: str) -> None:
-    findings = bench.run(receiver_type, changes)
+    findings = bench.run(receiver_type, changes, ports=rate_of(changes))
     assert outcomes(findings) == [outcome]
     assert says in told(findings)
 
@@ -75,9 +83,10 @@ def test_each_fault_is_found_once(bench: Bench, changes: dict[str, object], outc
     ],
 )
 def test_applying_the_remedy_makes_it_pass(bench: Bench, changes: dict[str, object], remedy: str) -> None:
-    [finding] = bench.run(receiver_type, changes)
+    ports = rate_of(changes)
+    [finding] = bench.run(receiver_type, changes, ports=ports)
     assert finding.remedy.console == (remedy, "store")
-    assert outcomes(bench.run(receiver_type, {**changes, **dict(bench.tongue.asked)})) == ["pass"]
+    assert outcomes(bench.run(receiver_type, {**changes, **dict(bench.tongue.asked)}, ports=ports)) == ["pass"]
 
 
 def test_the_role_is_given_to_a_free_uart_at_the_rate_of_the_protocol(bench: Bench) -> None:
@@ -143,3 +152,35 @@ def test_several_faults_are_all_told(bench: Bench) -> None:
         receiver_type, {"receiver.inverted": True, "receiver.half_duplex": True, "receiver.port": "U9"}
     )
     assert outcomes(findings) == ["fail", "warn", "fail"]
+
+
+@pytest.mark.parametrize(
+    ("protocol", "inverted", "baud", "other"),
+    [
+        ("crsf", True, 100000, "SBUS"),
+        ("crsf", False, 115200, "IBUS"),
+        ("sbus", False, 420000, "CRSF"),
+        ("ibus", False, 416666, "CRSF"),
+        ("ibus", True, 100000, "SBUS"),
+    ],
+)
+def test_a_line_set_up_for_another_protocol_is_one_cause_and_one_finding(
+    bench: Bench, protocol: str, inverted: bool, baud: int, other: str
+) -> None:
+    changes = {"receiver.protocol": protocol, "receiver.inverted": inverted}
+    ports = with_port(1, baud=baud)
+    [finding] = bench.run(receiver_type, changes, ports=ports)
+    assert finding.outcome == "fail"
+    assert f"is set to {protocol.upper()}, but its line is set up as for {other}" in finding.summary
+    assert finding.remedy.console == ()
+    assert outcomes(bench.run(port_roles, changes, ports=ports)) == ["pass"]
+
+
+def test_where_the_sheet_names_the_protocol_the_line_is_what_is_wrong(bench: Bench) -> None:
+    sheet = bench.sheet(expect={"receiver.protocol": "crsf"})
+    ports = with_port(1, baud=100000)
+    [finding] = bench.run(receiver_type, {"receiver.inverted": True}, sheet=sheet, ports=ports)
+    assert finding.remedy.console == ("set receiver.inverted False", "store")
+    [finding] = bench.run(port_roles, {"receiver.inverted": True}, sheet=sheet, ports=ports)
+    assert finding.outcome == "fail"
+    assert finding.remedy.console[-1] == "store"

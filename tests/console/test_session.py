@@ -9,9 +9,9 @@ from contextlib import asynccontextmanager
 from dataclasses import replace
 
 import pytest
+
 from console.conftest import MakeBoard, eventually
 from console.toys import MUTE, PAGED, PLAIN, QUICK, ROWS, Board, Faults, Pattern, Toy, mute, paged, plain
-
 from propsoff.console.budget import Budget
 from propsoff.console.capture import Recorder
 from propsoff.console.link import Link
@@ -77,10 +77,9 @@ async def test_a_reply_with_a_line_missing_is_never_taken_for_a_good_one(
         lossy.faults = Faults(loss=0.02, seed=seed)
         query = replace(manner.reads[0], deadline_s=0.5)
         exchange = await asked(session, query, replace(manner, reads=(query,)))
-    print(f"seed {seed}: {exchange.state}: {exchange.why}")
     # A byte lost within a line is for the dialect to find; a line that is lost is found here.
     lines = [text for text in body(exchange) if not text.startswith(("@", "#"))]
-    assert exchange.state != "complete" or len(lines) == len(ROWS)
+    assert exchange.state != "complete" or len(lines) == len(ROWS), f"seed {seed}"
 
 
 async def test_a_reply_broken_in_the_middle_is_cut_at_its_deadline(board: MakeBoard) -> None:

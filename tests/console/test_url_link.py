@@ -142,7 +142,7 @@ async def test_loop_back() -> None:
 
 
 class Rfc2217Server(Server):
-    """A console offered by RFC 2217 (Telnet COM port control), by pyserial's own PortManager over its loop-back port."""
+    """A console offered by RFC 2217 (Telnet COM port control), by pyserial's PortManager over its loop-back port."""
 
     def _serve(self) -> None:
         try:

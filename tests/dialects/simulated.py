@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
-from propsoff.console.capture import Capture, Event
+from propsoff.console.capture import Capture, Recorder
 from propsoff.console.manner import Manner
-from propsoff_sim.board import BoardState
+from propsoff_sim.board import BoardState, SerialPort
 from propsoff_sim.personalities import console_for
 
 SENSOR = {True: "found", False: "missing"}
@@ -15,12 +16,12 @@ SENSOR = {True: "found", False: "missing"}
 def talk(state: BoardState, manner: Manner) -> Capture:
     """The whole conversation with a board: wake, identity, every read; pager stops are answered."""
     engine = console_for(state)
-    events: list[Event] = []
+    recorder = Recorder(clock=lambda: 0.0, started=0.0)
 
     def send(data: bytes) -> bytes:
-        events.append(Event(0.0, "i", data.decode()))
+        recorder.input(data)
         out = b"".join(chunk.data for chunk in engine.feed(data))
-        events.append(Event(0.0, "o", out.decode("utf-8", "surrogateescape")))
+        recorder.output(out)
         return out
 
     send(manner.wake)
@@ -28,8 +29,8 @@ def talk(state: BoardState, manner: Manner) -> Capture:
         out = send(query.command.encode() + manner.line_end)
         while manner.pager is not None and b"press a key" in out[-60:]:
             out = send(manner.pager_key)
-    events.append(Event(0.0, "m", "end: done"))
-    return Capture(tuple(events), 0.0)
+    recorder.mark("end: done")
+    return recorder.capture()
 
 
 def truth(state: BoardState) -> dict[str, Any]:
@@ -39,7 +40,7 @@ def truth(state: BoardState) -> dict[str, Any]:
         **_picture(state),
         **_power(state),
         "board.name": state.model,
-        "board.serial": state.serial,
+        "board.serial": state.serial or None if state.firmware.name == "Brindle" else state.serial,
         "craft.name": state.craft_name,
         "firmware.name": state.firmware.name,
         "firmware.version": state.firmware.version,
@@ -74,12 +75,25 @@ def _radio(state: BoardState) -> dict[str, Any]:
         "channels.live": state.channels.live,
         "switches": [(each.function, each.channel, each.from_us, each.to_us) for each in state.switches],
         "ports": [
-            (port_name(state, index), each.roles or ("unused",), each.baud) for index, each in enumerate(state.ports)
+            (port_name(state, index), each.roles or ("unused",), _stated_baud(state, each))
+            for index, each in enumerate(state.ports)
         ],
         "failsafe.action": state.failsafe.action,
         "failsafe.delay_s": state.failsafe.delay_ms / 1000,
         "failsafe.throttle_us": state.failsafe.throttle_us,
     }
+
+
+def _stated_baud(state: BoardState, port: SerialPort) -> int | None:
+    """Ossel says `idle` of an unused port and no rate."""
+    return None if state.firmware.name == "Ossel" and not port.roles else port.baud
+
+
+def _stated_loop_hz(state: BoardState) -> int:
+    """Corvane gives the period in whole us: 16 kHz is written as 62, which is 16129 Hz."""
+    if state.firmware.name != "Corvane":
+        return state.motors.loop_hz
+    return round(1_000_000 / (1_000_000 // state.motors.loop_hz))
 
 
 def _picture(state: BoardState) -> dict[str, Any]:
@@ -112,5 +126,19 @@ def _power(state: BoardState) -> dict[str, Any]:
         "motors.poles": state.motors.poles,
         "motors.idle_percent": state.motors.idle_permille / 10,
         "motors.reversed": state.motors.reversed,
-        "motors.loop_hz": state.motors.loop_hz,
+        "motors.loop_hz": _stated_loop_hz(state),
     }
+
+
+def say_to(state: BoardState, lines: Sequence[str], manner: Manner) -> BoardState:
+    """The board after these lines; each must have been taken."""
+    engine = console_for(state)
+    engine.feed(manner.wake)
+    for line in lines:
+        answer = b"".join(chunk.data for chunk in engine.feed(line.encode() + manner.line_end)).decode()
+        refused = [
+            text for text in answer.splitlines() if manner.error is not None and manner.error.match(text) is not None
+        ]
+        assert not refused, refused
+        assert "not a verb" not in answer, answer
+    return engine.state

@@ -162,7 +162,7 @@ def test_a_board_is_described_in_the_firmware_s_own_words(name: str, path: str, 
         ("name-prompt", "Teal :: Wren"),
         ("name-ansi", "\x1b[2J\x1b[31mTeal\x1b]0;owned\x07 Wren\x1b[0m"),
         ("name-nul", "Teal\x00\x07\x08 Wren\x7f"),
-        ("name-quote", "Teal \"Wren\" {'x': \"y\"}; -- := |"),
+        ("name-quote", 'Teal "Wren" {\'x\': "y"}; -- := |'),
     ],
 )
 def test_a_strange_name_does_not_break_the_document(fault: str, label: str) -> None:

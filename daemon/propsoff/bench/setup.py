@@ -83,7 +83,7 @@ async def plugin_extras(plugins: Plugins, hook: str, kind: str, settings: Settin
     """What plug-ins add to a bench: port sources or outputs. Nonsense is a failure that names the plug-in."""
     needs = {"source of ports": "movements", "output": "write"}[kind]
     extras: list[object] = []
-    for name, answer in await plugins.gather_async(hook, settings=settings):
+    for name, answer in await asyncio.to_thread(plugins.gather, hook, settings=settings):
         for item in answer if isinstance(answer, Iterable) else (answer,):
             if callable(getattr(item, needs, None)) and isinstance(getattr(item, "name", None), str):
                 extras.append(item)

@@ -21,7 +21,7 @@ _TOKEN = re.compile(
     r"""|(-?(?:0|[1-9][0-9]{0,39})(?:\.[0-9]{1,40})?(?:[eE][+-]?[0-9]{1,2})?)(?![0-9A-Za-z_.]))"""
 )
 _WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None}
-_SURROGATE = re.compile("[\ud800-\udfff]")
+_NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 
 @dataclass(slots=True)
@@ -111,7 +111,8 @@ class _Reader:
             found: str = json.loads(text)
         except ValueError:
             raise _BrokenError(f"not an escape of JSON in {text[:40]}", self._line) from None
-        return _SURROGATE.sub("\ufffd", found)
+        # Escapes are the one way for control characters and half surrogates to reach a fact; a terminal would obey them.
+        return _NO_TEXT.sub("\ufffd", found)
 
     def _fill(self, node: Node, depth: int) -> None:
         """Read the inside of an object or a list up to its closing mark."""

@@ -30,6 +30,12 @@ class Tongue(Protocol):
         (`{"id": "U3"}`).
         """
 
+    def say_all(self, settings: Sequence[tuple[str, object]]) -> tuple[str, ...]:
+        """Console lines that set all these (fact, value) pairs, said together where the board has one word for several.
+
+        Empty when any of them cannot be said.
+        """
+
     def closing(self) -> tuple[str, ...]:
         """Console lines that make settings last (store, restart); they end every remedy that sets something."""
 
@@ -104,16 +110,11 @@ class Case:
         return self._finding(Outcome.SKIPPED, summary, ())
 
     def say(self, settings: Sequence[tuple[str, object]]) -> tuple[str, ...]:
-        """Console lines for (canonical fact, value) pairs with the closing lines, or () when the dialect cannot say all."""
+        """Console lines for (canonical fact, value) pairs and the closing lines; () when the dialect cannot say all."""
         if self.tongue is None or not settings:
             return ()
-        said: list[str] = []
-        for fact, value in settings:
-            lines = self.tongue.say(fact, value)
-            if not lines:
-                return ()
-            said += lines
-        return (*said, *self.tongue.closing())
+        said = self.tongue.say_all(settings)
+        return (*said, *self.tongue.closing()) if said else ()
 
     def evidence(self, *facts: str) -> tuple[Evidence, ...]:
         """The transcript lines that state these facts (at most 12)."""
