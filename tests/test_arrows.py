@@ -98,7 +98,17 @@ def test_the_simulator_shares_no_code_with_the_reader() -> None:
                 assert not {alias.name.split(".")[0] for alias in node.names} & {"propsoff", "propsoff_checks"}, file
 
 
-HEAVY = ("pydantic", "pydantic_settings", "structlog", "rich", "serial", "pyudev", "watchfiles", "propsoff_sim", "asyncio")
+HEAVY = (
+    "pydantic",
+    "pydantic_settings",
+    "structlog",
+    "rich",
+    "serial",
+    "pyudev",
+    "watchfiles",
+    "propsoff_sim",
+    "asyncio",
+)
 
 
 @pytest.mark.parametrize("code", ["import propsoff", "from propsoff.cli.main import run; run(['--help'])"])

@@ -78,9 +78,7 @@ def test_third_party_plugins_can_be_left_out(install: Install) -> None:
         ("import propsoff\n@propsoff.hookimpl\ndef propsoff_checks(wrong): return []\n", "wrong"),
     ],
 )
-def test_a_plugin_that_cannot_be_loaded_is_named_and_the_others_stay(
-    install: Install, source: str, words: str
-) -> None:
+def test_a_plugin_that_cannot_be_loaded_is_named_and_the_others_stay(install: Install, source: str, words: str) -> None:
     install("broken_one", source)
     plugins = build_plugins()
     assert any("broken_one" in failure and words in failure for failure in failures(plugins))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -66,7 +66,7 @@ def load_settings(options: Mapping[str, Any] | None = None, *, folder: Path | No
     layers = [_file_layer(path) for path in settings_files(folder) if path.is_file()]
     _refuse_unknown_variables()
     layers.append(_environment_layer())
-    layers.append(Layer("command line", dict(options or {})))
+    layers.append(_checked(Layer("command line", dict(options or {}))))
     try:
         settings = _sourced(layers)()
     except ValidationError as error:
@@ -90,21 +90,28 @@ def _sourced(layers: list[Layer]) -> type[Settings]:
 
 def _file_layer(path: Path) -> Layer:
     values, lines = read_toml(path, SettingsError)
+    layer = _checked(Layer(str(path), values, lines))
+    _anchor(values, path.parent)
+    return layer
+
+
+def _checked(layer: Layer) -> Layer:
+    """The layer itself. Raises SettingsError for a section or key that does not exist."""
     known = known_keys()
     sections = {key.partition(".")[0] for key in known}
-    for section, inside in values.items():
+    for section, inside in layer.values.items():
         if section not in sections:
-            raise _unknown(section, sections, path, lines.of(section))
-        if not isinstance(inside, dict):
-            raise SettingsError("is a table, not a value", source=path, line=lines.of(section), key=section)
-        leaves = [key.partition(".")[2] for key in known if key.startswith(f"{section}.")]
+            raise _unknown(section, sections, layer)
+        if not isinstance(inside, Mapping):
+            line = layer.lines.of(section) if layer.lines else None
+            raise SettingsError("is a table, not a value", source=layer.name, line=line, key=section)
         for leaf in inside:
-            if leaf not in leaves:
-                raise _unknown(f"{section}.{leaf}", known, path, lines.of(f"{section}.{leaf}"))
-    return Layer(str(path), _anchored(values, path.parent), lines)
+            if f"{section}.{leaf}" not in known:
+                raise _unknown(f"{section}.{leaf}", known, layer)
+    return layer
 
 
-def _anchored(values: dict[str, Any], folder: Path) -> dict[str, Any]:
+def _anchor(values: dict[str, Any], folder: Path) -> None:
     """Relative paths in a file are relative to the file."""
     paths = {"bench": ("state",), "ports": ("folder",), "output": ("folder",), "checks": ("sheets", "dialects")}
     for section, leaves in paths.items():
@@ -114,13 +121,13 @@ def _anchored(values: dict[str, Any], folder: Path) -> dict[str, Any]:
                 values[section][leaf] = folder / Path(value).expanduser()
             elif isinstance(value, list):
                 values[section][leaf] = [folder / Path(str(each)).expanduser() for each in value]
-    return values
 
 
-def _unknown(key: str, known: Any, source: str | Path, line: int | None) -> SettingsError:
+def _unknown(key: str, known: Iterable[str], layer: Layer) -> SettingsError:
     like = nearest(key, known)
     hint = f"did you mean {like}?" if like else "see `propsoff settings` for what there is"
-    return SettingsError("there is no such setting", source=source, line=line, key=key, hint=hint)
+    line = layer.lines.of(key) if layer.lines else None
+    return SettingsError("there is no such setting", source=layer.name, line=line, key=key, hint=hint)
 
 
 def _variables() -> dict[str, str]:

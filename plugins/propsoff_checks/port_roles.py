@@ -41,7 +41,7 @@ _LEAST_BAUD, _MOST_BAUD = 1200, 12_000_000
     "port-roles",
     title="UARTs: one user each, and none missing",
     why="Two users of one UART disturb each other, and a device without a UART is silent.",
-    reads=("ports", "receiver", "video.link", "overlay.system"),
+    reads=("ports", "receiver.kind", "receiver.port", "receiver.protocol", "video.link", "overlay.system"),
     sources=(
         *(line.source for line in LINES.values()),
         "one user for each UART; a digital overlay travels over a UART at 115200 baud or more: common practice",

@@ -224,8 +224,19 @@ def _inverted_wrongly(case: Case, found: bool, source: str) -> Finding:
 def _uart(case: Case) -> Iterator[Finding]:
     """The UART that the receiver is set to is there and has the receiver role."""
     named, ports = case.craft.receiver.port, case.craft.ports
+    expected = case.sheet.expected("receiver.port")
     if named is None:
         yield case.unread("receiver.port")
+    elif expected is not None and not expected.allows(named):
+        yield case.fail(
+            f"the receiver is set to {cut(named)}, where {cut(str(expected))} is expected",
+            facts=("receiver.port",),
+            expected=str(expected),
+            actual=cut(named),
+            why="The house wires each receiver to the same UART; on another one nobody hears it.",
+            settings=[("receiver.port", expected.only)] if expected.only else (),
+            steps=("See on which UART the receiver is soldered.",),
+        )
     elif ports:  # an unread or empty list is the finding of port-roles
         there = [(index, port) for index, port in enumerate(ports) if port.id == named]
         if not there:

@@ -56,7 +56,7 @@ def test_there_is_no_page_without_a_check() -> None:
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.id)
 def test_the_page_lists_every_outcome_that_the_check_can_have_and_no_other(check: Check) -> None:
     listed = re.findall(r"^\| `(\w+)` \|", page(check)["Outcomes"], re.MULTILINE)
-    source = Path(check.examine.__code__.co_filename).read_text(encoding="utf-8")  # type: ignore[attr-defined]
+    source = Path(check.examine.__code__.co_filename).read_text(encoding="utf-8")
     calls = {"passed": "pass", "warn": "warn", "fail": "fail", "unread": "unknown", "unknown": "unknown"}
     used = {calls[call] for call in re.findall(r"case\.(passed|warn|fail|unread|unknown)\b", source)}
     assert set(listed) == used

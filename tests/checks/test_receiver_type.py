@@ -129,6 +129,8 @@ def test_ports_that_nobody_read_are_left_to_port_roles(bench: Bench, ports: Any)
         ({"receiver.inverted": True}, {}, "fail"),
         ({"receiver.half_duplex": True}, {"receiver.half_duplex": True}, "pass"),
         ({"receiver.half_duplex": True}, {}, "fail"),
+        ({"receiver.port": "u2"}, {}, "pass"),
+        ({"receiver.port": "U3"}, {}, "fail"),
         ({"receiver.telemetry": True}, {}, "pass"),
         ({"receiver.telemetry": True}, {"receiver.telemetry": False}, "fail"),
         ({"receiver.telemetry": True}, {"receiver.telemetry": None}, "unknown"),

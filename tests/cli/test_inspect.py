@@ -86,7 +86,9 @@ def test_text_pasted_from_a_terminal_gives_the_findings_of_the_live_board(
     assert pasted["verdict"] == live["verdict"]
 
     def without_lines(report: dict[str, Any]) -> list[dict[str, Any]]:
-        return [{**finding, "evidence": [each["text"] for each in finding["evidence"]]} for finding in report["findings"]]
+        return [
+            {**finding, "evidence": [each["text"] for each in finding["evidence"]]} for finding in report["findings"]
+        ]
 
     assert without_lines(pasted) == without_lines(live)
     lines = sim_text(name).splitlines()

@@ -248,6 +248,22 @@ def test_an_expectation_that_no_check_examines_leaves_the_verdict_unknown() -> N
     assert "channels.order" not in finding.summary
 
 
+def test_a_fact_that_a_check_reads_for_another_reason_is_not_an_expectation_examined() -> None:
+    ours = sheet("ours", expectations={"firmware.version": Expected(("9.9.9",))})
+    report = inspected(recorded("ossel-hd53"), sheets=(*built_in_sheets(), ours))
+    assert report.verdict == "unknown"
+    assert "firmware.version" in report.findings[-1].summary
+
+
+def test_a_check_that_stopped_early_or_was_left_out_is_not_blamed_for_what_it_did_not_ask() -> None:
+    ours = sheet("ours", expectations={"receiver.telemetry": Expected((True,))})
+    sheets = (*built_in_sheets(), ours)
+    stopped = inspected(recorded("ossel-hd53+receiver-none"), sheets=sheets)
+    left = inspected(recorded("ossel-hd53"), sheets=sheets, checks=CHECKS[1:], left_out=CHECKS[:1])
+    for report in (stopped, left):
+        assert [finding.check for finding in report.findings if finding.check == "build-sheet"] == []
+
+
 def test_a_sheet_file_of_a_person_is_obeyed_from_end_to_end(tmp_path: Path) -> None:
     (tmp_path / "teal.toml").write_text(
         'format = 1\nname = "teal"\n[match]\ncraft = "teal *"\n[channels]\norder = "TAER"\n', encoding="utf-8"

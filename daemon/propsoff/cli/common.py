@@ -33,7 +33,7 @@ def loaded_settings(ctx: click.Context, **options: Any) -> Loaded:
         section, dot, leaf = key.strip().partition(".")
         if not equals or not dot:
             raise SettingsError("is not of the form SECTION.KEY=VALUE", source="--set", key=assignment)
-        nested.setdefault(section, {})[leaf] = value
+        nested.setdefault(section, {})[leaf] = _value(value)
     for key, value in options.items():
         if value is not None:
             section, _, leaf = key.partition("__")
@@ -41,6 +41,16 @@ def loaded_settings(ctx: click.Context, **options: Any) -> Loaded:
     loaded = load_settings(nested)
     configure_logs(loaded.settings.log.format, loaded.settings.log.level)
     return loaded
+
+
+def _value(text: str) -> Any:
+    """A value as propsoff.toml would have it (`2`, `true`, `["a", "b"]`), or the text itself."""
+    import tomllib
+
+    try:
+        return tomllib.loads(f"value = {text}")["value"]
+    except tomllib.TOMLDecodeError:
+        return text
 
 
 def gathered(loaded: Loaded) -> Toolbox:

@@ -126,7 +126,9 @@ def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | N
         timings__listen_s=_LISTEN_S,
         log__level="warning",
     )
-    plugins = build_plugins(third_party=loaded.settings.plugins.third_party, extra=[("propsoff_demo", DemoPlugin(scratch))])
+    plugins = build_plugins(
+        third_party=loaded.settings.plugins.third_party, extra=[("propsoff_demo", DemoPlugin(scratch))]
+    )
     tools = toolbox(loaded.settings, plugins=plugins)
     click.echo("Simulated boards on a simulated bench. On a real one: propellers off first. Ctrl-C ends it.")
     show = Show(tools, sockets, once=once)

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from propsoff.console.budget import Budget
 from propsoff.console.capture import Capture, Recorder
 from propsoff.console.link import Link
-from propsoff.console.manner import Exchange, Manner
+from propsoff.console.manner import Exchange, Manner, Query
 from propsoff.console.probe import identify
+from propsoff.console.reply import ECHO, REFUSED
 from propsoff.console.session import Session
 from propsoff.console.strangers import Stranger
 from propsoff.console.timings import Timings
@@ -49,6 +50,8 @@ async def converse(
     timings: Timings | None = None,
 ) -> Conversation:
     """Identify the board and read everything that its manner names. Does not close the link.
+
+    A required reply that is not complete is asked for a second time, and no more: both stand in the capture.
 
     Markers in the capture: `listen`, `wake [DIALECT]`, `identify DIALECT`, `identified DIALECT`, `read COMMAND`,
     `reply STATE COMMAND`, and at last `end: done` or `end: REASON`. Whatever a board or a port does ends the
@@ -112,13 +115,17 @@ class _Talk:
         for query in manner.reads:
             self.session.recorder.mark(f"read {query.command}")
             with self._phase(f"read {query.command}"):
-                self.exchanges.append(await self.session.ask(query, manner))
+                exchange = await self.session.ask(query, manner)
+                self.exchanges.append(exchange)
+                if _is_worth_asking_again(exchange, query):
+                    slowly = manner.echo and ECHO not in exchange.signs
+                    self.exchanges.append(await self.session.ask(query, manner, slowly=slowly))
 
     def _outcome(self, manner: Manner) -> str:
-        required = {query.command for query in manner.reads if query.required}
-        for exchange in self.exchanges:
-            if exchange.state == "cut" and exchange.command in required:
-                return f"the reply to {exchange.command!r} stops short: {exchange.why}"
+        for query in manner.reads:
+            replies = [exchange for exchange in self.exchanges if exchange.command == query.command]
+            if query.required and all(exchange.state == "cut" for exchange in replies):
+                return f"the reply to {query.command!r} stops short: {replies[-1].why}"
         return DONE
 
     @contextmanager
@@ -129,3 +136,7 @@ class _Talk:
             yield
         finally:
             self.seconds[name] = self.seconds.get(name, 0.0) + clock() - began
+
+
+def _is_worth_asking_again(exchange: Exchange, query: Query) -> bool:
+    return query.required and exchange.state != "complete" and REFUSED not in exchange.signs

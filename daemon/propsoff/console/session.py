@@ -53,10 +53,13 @@ class Session:
         self.recorder.input(data)
         await self.link.write(data)
 
-    async def ask(self, query: Query, manner: Manner, *, deadline_s: float | None = None) -> Exchange:
+    async def ask(
+        self, query: Query, manner: Manner, *, deadline_s: float | None = None, slowly: bool = False
+    ) -> Exchange:
         """Ask, hear the reply to its end, and judge it; a reply that is `cut` is an answer too.
 
-        `deadline_s` stands in for the query's own when it is shorter.
+        `deadline_s` stands in for the query's own when it is shorter. `slowly` types the command character by
+        character, for a board that loses what comes fast.
 
         Raises LinkLostError; DeadlineError when the board takes no bytes or no longer shows its prompt before the
         command; OverflowedError when the capture is full; BudgetError.
@@ -64,7 +67,13 @@ class Session:
         if self.budget is None:
             await self.regain(manner)
         reply = _Reply(self, query, manner)
-        await self.send(query.command.encode() + manner.line_end)
+        command = query.command.encode()
+        if slowly:
+            for at in range(len(command)):
+                await self.send(command[at : at + 1])
+                await self.listen(self.timings.quiet_marked_s)
+            command = b""
+        await self.send(command + manner.line_end)
         await reply.hear(min(query.deadline_s, query.deadline_s if deadline_s is None else deadline_s))
         self.recorder.flush()
         exchange = reply.judged()
@@ -157,7 +166,9 @@ class _Reply:
             exchange = self.judged()
             if PROMPT in exchange.signs:
                 return self._quiet_s(exchange)
-        return self.timings.stall_s if self._seen_end_mark() else None
+        # Where a console echoes, a line end that does not come back says that the command did not arrive.
+        unheard = self.manner.echo and self.transcript.line == self.start.line
+        return self.timings.stall_s if unheard or self._seen_end_mark() else None
 
     def _quiet_s(self, exchange: Exchange) -> float:
         if exchange.state == "complete":

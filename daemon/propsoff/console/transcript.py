@@ -132,7 +132,7 @@ def _meaning(step: Step, typed: list[Step], manner: Manner) -> tuple[bool, Query
         return False, None, step
     if shows_pager(manner, step.before):
         return False, None, step
-    command = step.text.rstrip("\r\n")
+    command = step.text.strip("\r\n")
     if command:
         return True, manner.query(command), step
     # Typed by hand and recorded key by key: the line end comes alone, after the letters.

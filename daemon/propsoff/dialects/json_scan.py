@@ -111,7 +111,7 @@ class _Reader:
             found: str = json.loads(text)
         except ValueError:
             raise _BrokenError(f"not an escape of JSON in {text[:40]}", self._line) from None
-        # Escapes are the one way for control characters and half surrogates to reach a fact; a terminal would obey them.
+        # Only by escapes do control characters and half surrogates reach a fact, and a terminal would obey them.
         return _NO_TEXT.sub("\ufffd", found)
 
     def _fill(self, node: Node, depth: int) -> None:

@@ -13,8 +13,9 @@ from propsoff.exceptions import SheetError
 from propsoff.inspection.case import Case
 from propsoff.inspection.conversation import conversation_of, ending_of, unrecognised
 from propsoff.inspection.document import build_report, shown_lines
+from propsoff.inspection.examined import WatchedSheet, unexamined
 from propsoff.inspection.finding import Finding, Outcome
-from propsoff.inspection.mishap import expectation_unexamined, sheet_undecided, sheet_unread, sheet_unsure
+from propsoff.inspection.mishap import sheet_undecided, sheet_unread, sheet_unsure
 from propsoff.inspection.report import PluginUsed, PortIdentity, Report
 from propsoff.inspection.runner import CheckRunner
 from propsoff.sheets.choose import Chosen, choose
@@ -74,12 +75,14 @@ def inspect_capture(
     chosen, doubts = _choose(sheets, craft)
     findings += doubts
 
+    sheet = WatchedSheet.of(chosen.sheet)
+
     def make_case(check: Check) -> Case:
-        return Case(check, craft, chosen.sheet, reading.dialect, lines)
+        return Case(check, craft, sheet, reading.dialect, lines)
 
     findings += (runner or CheckRunner())(checks, make_case)
     findings += [_left_out(check) for check in left_out]
-    findings += _unexamined(chosen.sheet, [*checks, *left_out])
+    findings += unexamined(sheet, checks, findings, left_out)
     return build_report(
         capture,
         created=created,
@@ -113,10 +116,3 @@ def _fallback(sheets: Sequence[BuildSheet]) -> BuildSheet:
 def _left_out(check: Check) -> Finding:
     summary = "left out by the settings of this bench"
     return Finding(check=check.id, outcome=Outcome.SKIPPED, summary=summary, why=check.why)
-
-
-def _unexamined(sheet: BuildSheet, checks: Sequence[Check]) -> list[Finding]:
-    """What the sheet expects and no check reads: that must not look like a pass."""
-    reads = [read for check in checks for read in check.reads]
-    missed = [fact for fact in sheet.reads() if not any(fact == read or fact.startswith(f"{read}.") for read in reads)]
-    return [expectation_unexamined(missed, sheet.name)] if missed else []
