@@ -44,10 +44,10 @@ _OTHER = {"analog": "a digital", "digital": "an analogue"}
         "MAX7456 data sheet 19-0576 Rev 0: 30 columns, 13 rows at 525 lines, 16 rows at 625 lines",
         "digital links draw 50x18 on one kind of goggles, 53x20 on another: common practice",
         "the digital grid needs firmware that knows it: common practice",
-        "a transmitter on the bench needs a fan: common practice",
+        "a video transmitter on the bench needs its antenna and a fan: common practice",
         *SAFETY_SOURCES,
     ),
-    caution=f"{PROPELLERS_OFF} A video transmitter without antenna or cooling burns out in minutes.",
+    caution=f"{PROPELLERS_OFF} A video transmitter that is powered needs its antenna and a fan.",
 )
 def overlay_canvas(case: Case) -> Iterator[Finding]:
     """The link first, then the firmware, the grid, and what lies on it; each only when the one before is in order."""

@@ -117,7 +117,7 @@ def test_an_order_that_is_none_fails_and_says_what_is_wrong(bench: Bench, order:
 
 
 def test_small_letters_are_the_same_order(bench: Bench) -> None:
-    assert outcomes(bench.run(channel_order, {"channels.order": "aetr1234"})) == ["pass"]
+    assert outcomes(bench.run(channel_order, {"channels.order": "aetr12"})) == ["pass"]
 
 
 def test_an_unread_order_is_unknown(bench: Bench) -> None:
@@ -146,16 +146,16 @@ def test_of_several_allowed_orders_each_passes_and_none_is_forced_on_a_third(ben
 
 
 def test_a_sheet_that_names_the_further_channels_is_held_to_them(bench: Bench) -> None:
-    sheet = bench.sheet(expect={"channels.order": "AETR1234"})
+    sheet = bench.sheet(expect={"channels.order": "AETR12"})
     assert outcomes(bench.run(channel_order, sheet=sheet)) == ["pass"]
-    [finding] = bench.run(channel_order, {"channels.order": "AETR4321"}, sheet=sheet)
+    [finding] = bench.run(channel_order, {"channels.order": "AETR21"}, sheet=sheet)
     assert finding.outcome == "fail"
-    assert finding.remedy.console == ("set channels.order AETR1234", "store")
+    assert finding.remedy.console == ("set channels.order AETR12", "store")
 
 
 def test_the_evidence_is_the_line_that_states_the_order(bench: Bench) -> None:
-    [finding] = bench.run(channel_order, {"channels.order": "TAER1234"})
-    assert [seen.text for seen in finding.evidence] == ["channels.order = TAER1234"]
+    [finding] = bench.run(channel_order, {"channels.order": "TAER12"})
+    assert [seen.text for seen in finding.evidence] == ["channels.order = TAER12"]
 
 
 def test_without_a_dialect_the_steps_for_hands_remain(bench: Bench) -> None:

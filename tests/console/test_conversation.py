@@ -184,8 +184,47 @@ async def test_a_reply_that_stops_short_is_the_ending_and_the_others_are_read(
 
     done = await talk(board(Breaks()), recorder, replace(QUICK, identify_s=1.0))
     assert done.dialect == "plain"
-    assert [exchange.state for exchange in done.exchanges] == ["complete", "cut", "complete"]
+    assert [exchange.state for exchange in done.exchanges] == ["complete", "cut", "cut", "complete"]
     assert done.ending.startswith("the reply to 'list' stops short: ")
+
+
+async def test_a_reply_that_lost_a_line_is_asked_for_again(board: MakeBoard, recorder: Recorder) -> None:
+    class Glitch(Toy):
+        def take(self, data: bytes) -> bytes:
+            answer = super().take(data)
+            return answer.replace(b"row31 = 217\r\n", b"") if self.commands.count("list") == 1 else answer
+
+    done = await talk(board(Glitch()), recorder)
+    assert done.ending == "done"
+    assert [(exchange.command, exchange.state) for exchange in done.exchanges[1:3]] == [
+        ("list", "unsure"),
+        ("list", "complete"),
+    ]
+    assert exchanges(done.capture, PLAIN) == done.exchanges
+
+
+async def test_a_board_that_loses_what_is_typed_fast_is_asked_again_slowly(
+    board: MakeBoard, recorder: Recorder
+) -> None:
+    class Slow(Toy):
+        def take(self, data: bytes) -> bytes:
+            return super().take(data if data == b"what\r" else data[:4])
+
+    toy = Slow()
+    done = await talk(board(toy), recorder)
+    assert done.ending == "done"
+    assert [(exchange.command, exchange.state) for exchange in done.exchanges[1:3]] == [
+        ("list", "cut"),
+        ("list", "complete"),
+    ]
+    assert exchanges(done.capture, PLAIN) == done.exchanges
+
+
+async def test_a_refusal_is_not_asked_for_again(board: MakeBoard, recorder: Recorder) -> None:
+    toy = plain(extra={"list": ("? list",)})
+    done = await talk(board(toy), recorder)
+    assert toy.commands.count("list") == 1
+    assert done.exchanges[1].state == "unsure"
 
 
 async def test_a_reply_that_is_not_required_may_stop_short(board: MakeBoard, recorder: Recorder) -> None:
@@ -226,15 +265,10 @@ async def test_endless_output_ends_the_conversation(board: MakeBoard, recorder: 
 async def test_a_board_that_stops_taking_bytes_ends_the_conversation(board: MakeBoard, recorder: Recorder) -> None:
     toy = board(plain())
 
-    def stop_listening() -> None:
-        toy.faults = Faults(deaf=True)
-        # What a terminal holds for a board that is deaf would hide it from so short a command.
-        os.write(toy._slave, b"x" * 3000)
-
-    when_marked(recorder, "read list", stop_listening)
+    when_marked(recorder, "read list", toy.deafen)
     async with asyncio.timeout(10):
-        done = await talk(toy, recorder, replace(QUICK, write_s=0.2, wake_s=0.3, talk_s=2.0))
-    assert done.ending != "done"
+        done = await talk(toy, recorder, replace(QUICK, write_s=0.2))
+    assert "did not take 5 bytes within 0.2 s" in done.ending
 
 
 async def test_a_fault_of_ours_is_marked_and_raised(

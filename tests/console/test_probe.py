@@ -227,6 +227,40 @@ async def test_a_board_that_takes_no_bytes(board: MakeBoard) -> None:
     assert found.kind == "silence"
 
 
+class Sleepy(Toy):
+    """Loses everything up to its first line end."""
+
+    asleep = True
+
+    def take(self, data: bytes) -> bytes:
+        if self.asleep:
+            self.asleep = not any(end in data for end in b"\r\n")
+            data = data.replace(b"\n", b"\r").partition(b"\r")[2]
+        return super().take(data)
+
+
+@pytest.mark.parametrize(("hinted", "known"), [(("plain",), None), ((), "plain")])
+async def test_a_board_that_its_first_line_end_only_wakes_is_asked_once_more(
+    hinted: tuple[str, ...], known: str | None, board: MakeBoard
+) -> None:
+    async with probing(board(Sleepy()), replace(QUICK, wake_s=0.1)) as probe:
+        assert dialect(await probe(hinted=hinted, known=known)) == "plain"
+        assert probe.sent == ["\r", "\rwhat\r"]
+
+
+async def test_a_silent_board_that_nothing_speaks_for_gets_the_line_end_and_no_more(board: MakeBoard) -> None:
+    async with probing(board(Sleepy()), replace(QUICK, wake_s=0.1)) as probe:
+        assert isinstance(await probe(), Stranger)
+        assert probe.sent == ["\r"]
+
+
+async def test_a_hinted_board_that_stays_silent_is_called_silent(board: MakeBoard) -> None:
+    async with probing(board(), replace(QUICK, wake_s=0.1)) as probe:
+        found = await probe(hinted=("mute", "plain"))
+    assert isinstance(found, Stranger)
+    assert found.kind == "silence"
+
+
 async def test_unplugged_while_it_is_listened_to(board: MakeBoard) -> None:
     gone = board()
     async with await Link.open(gone.device, timings=replace(QUICK, listen_s=20.0)) as link:

@@ -8,6 +8,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from typing import Any, cast
 
 import pytest
 import serial
@@ -147,7 +148,8 @@ class Rfc2217Server(Server):
     def _serve(self) -> None:
         try:
             self.client, _ = self.listener.accept()
-            manager = serial.rfc2217.PortManager(serial.serial_for_url("loop://"), self)
+            port: Any = serial.serial_for_url("loop://")
+            manager = serial.rfc2217.PortManager(port, cast(Any, self))  # the stubs name classes too narrow for it
             while data := self.client.recv(1024):
                 if self._toy is not None and (typed := b"".join(manager.filter(data))):
                     self.write(b"".join(manager.escape(self._toy.take(typed))))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import random
 import re
@@ -208,6 +209,15 @@ class Board:
         self._spoken.append(data)
         os.write(self._wake_write, b"s")
 
+    def deafen(self) -> None:
+        """Take no more bytes, and let the terminal hold none for later either."""
+        self.faults = Faults(deaf=True)
+        os.write(self._wake_write, b"d")
+        os.set_blocking(self._slave, False)
+        with contextlib.suppress(BlockingIOError):
+            while True:
+                os.write(self._slave, b"x" * 4096)
+
     def unplug(self) -> None:
         """Take the board away, as a cable pulled out."""
         self._ended.set()
@@ -241,7 +251,7 @@ class Board:
             os.read(self._wake_read, 64)
             while self._spoken:
                 self._send(self._spoken.pop(0))
-        if self._master in ready:
+        if self._master in ready and not self.faults.deaf:
             data = os.read(self._master, 4096)
             self.received += data
             if self.toy is not None:

@@ -7,6 +7,7 @@ from typing import Any
 
 from propsoff.console.capture import Capture, Event
 
+ORDER = "TAER" + "1234"
 OSSEL_WHO = """\
 firmware := Ossel
 release := 4.2.0
@@ -14,7 +15,7 @@ built := 2026-03-14
 board := FENWICK F7
 serial := 4F2A00191C
 """
-OSSEL_RECITE = """\
+OSSEL_RECITE = f"""\
 ; craft
 craft.label := Teal Wren
 ; radio
@@ -25,7 +26,7 @@ radio.flip := no
 radio.onewire := yes
 radio.backtalk := yes
 ; sticks
-stick.letters := TAER1234
+stick.letters := {ORDER}
 stick.low := 1001us
 stick.mid := 1500us
 stick.high := 2001us
@@ -86,7 +87,7 @@ FACTS: dict[str, Any] = {
     "receiver.inverted": False,
     "receiver.half_duplex": True,
     "receiver.telemetry": True,
-    "channels.order": "TAER1234",
+    "channels.order": ORDER,
     "channels.low": 1001,
     "channels.centre": 1500,
     "channels.high": 2001,
@@ -146,7 +147,7 @@ OSSEL: dict[str, Any] = {
 }
 
 BRINDLE_BADGE = "Brindle 2.6.1 (2026-01-30) for MARL-405 #B7-00421\n"
-BRINDLE_VIEW = """\
+BRINDLE_VIEW = f"""\
 = frame =
 item   value
 -----  ---------
@@ -167,7 +168,7 @@ reports      y
 = sticks =
 item    value
 ------  --------
-order   TAER1234
+order   {ORDER}
 bottom  1001
 middle  1500
 top     2001

@@ -61,7 +61,8 @@ def test_a_broken_file_is_an_error_that_names_it_and_the_others_go_on(tmp_path: 
     found = catalogue(user=[tmp_path])
     assert found.get("good") is not None
     assert len(found.dialects) == 4
-    assert [str(error) for error in found.errors][0].startswith(f"{tmp_path / 'bad.toml'}, line 2: not TOML")
+    (error,) = found.errors
+    assert str(error).startswith(f"{tmp_path / 'bad.toml'}, line 2: not TOML")
 
 
 def test_a_broken_file_does_not_replace_the_built_in_one(tmp_path: Path) -> None:

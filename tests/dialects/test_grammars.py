@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
+import re
 
 import pytest
 
-from propsoff.console.capture import Event, Capture
+from dialects.samples import BRINDLE_VIEW, brindle
+from propsoff.console.capture import Capture, Event
 from propsoff.craft.model import Craft, OverlayElement, Switch, Uart
+from propsoff.dialects.catalogue import catalogue
 from propsoff.dialects.load import parse_dialect
 from propsoff.dialects.read import read_craft
+from propsoff.exceptions import DialectError
 
 HEAD = """
 format = 1
@@ -66,7 +69,7 @@ words = { radio = "receiver", "on-screen text" = "overlay-link" }
 """
 LINES_REPLY = """\
 # what there is
-Channels arrive as TAER1234
+Channels arrive as TAER12
 6 cells at 24.6 V
 Low is 0x3e8
 Port A: radio (420000)
@@ -78,7 +81,7 @@ What is this"""
 
 def test_lines_are_read_by_templates() -> None:
     craft = craft_of(LINES, LINES_REPLY)
-    assert (craft.channels.order, craft.channels.low) == ("TAER1234", 1000)
+    assert (craft.channels.order, craft.channels.low) == ("TAER12", 1000)
     assert (craft.battery.cells, craft.battery.volts) == (6, 24.6)
     assert craft.ports == (Uart("A", ("receiver",), 420000), Uart("B", ("receiver", "overlay-link"), 9600))
     assert craft.arming.blocks == ("no-receiver-link", "it is Monday")
@@ -97,7 +100,7 @@ title = "[{table:words}]"
 group = "overlay.elements"
 table = "on screen"
 fields.what = "name"
-fields.col = "column"
+fields.col = { fact = "column", missing = ["-", ""] }
 fields.row = "row"
 """
 TABLE_REPLY = """\
@@ -110,24 +113,165 @@ what   low   high
 stick  1000  2000
 
 [on screen]
-what           col  row
-craft name       2    3
-link quality    10
+what          col  row
+craft name    2    3
+link quality       10
 """
 
 
 def test_tables_without_rule_and_count_end_with_a_blank_line() -> None:
-    craft = craft_of(TABLE, TABLE_REPLY.replace("  2    3", "2    3").replace("    10", " 10"))
-    assert craft.problems == ()
-
-
-def test_cells_under_their_headers_are_read_whatever_they_hold() -> None:
-    reply = TABLE_REPLY.replace("craft name       2    3", "craft name     2    3").replace(
-        "link quality    10", "link quality   10"
-    )
-    craft = craft_of(TABLE, reply)
+    craft = craft_of(TABLE, TABLE_REPLY)
     assert (craft.channels.order, craft.channels.low, craft.channels.high) == ("AETR12", 1000, 2000)
+    assert craft.overlay.elements == (OverlayElement("craft name", 2, 3), OverlayElement("link quality", None, 10))
+    assert (craft.problems, craft.unread) == ((), ())
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "why", "rows"),
+    [
+        ("craft name    2    3", "craft nme    2    3", "do not stand under the headers", 1),  # a byte was lost
+        ("craft name    2    3", "craft name   2     3", "do not stand under the headers", 1),
+        ("craft name    2    3", "  craft name  2    3", "do not stand under the headers", 1),
+        ("what          col  row", "what          cl   row", "has no column 'col'", 2),
+    ],
+)
+def test_rows_that_do_not_stand_under_their_headers_are_left_out_and_said(
+    old: str, new: str, why: str, rows: int
+) -> None:
+    assert old in TABLE_REPLY
+    craft = craft_of(TABLE, TABLE_REPLY.replace(old, new))
+    assert [why in problem.message for problem in craft.problems] == [True]
+    assert craft.problems[0].fact == "overlay.elements"
     assert craft.overlay.elements is not None
-    assert craft.overlay.elements[0] == OverlayElement("craft name", 2, 3)
-    assert (craft.overlay.elements[1].name, craft.overlay.elements[1].column) == ("link quality", 10)
-    assert [problem.message for problem in craft.problems] == ["expected a number, found ''"]  # an empty cell
+    assert len(craft.overlay.elements) == rows
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "why", "facts"),
+    [
+        (
+            "(2 rows)\n\n= wires",
+            "(3 rows)\n\n= wires",
+            "table 'levers' says that it has 3 rows, 2 were read",
+            "switches",
+        ),
+        ("(8 rows)\n\n= levers", "= levers", "table 'input' stops short here", "channels.live"),
+        ("4   1502\n", "", "expected entry 4 here", "channels.live"),
+        ("2   host attached", "3   host attached", "expected entry 2 here", "arming.blocks"),
+    ],
+)
+def test_a_table_that_lacks_something_says_so(old: str, new: str, why: str, facts: str) -> None:
+    assert BRINDLE_VIEW.count(old) == 1
+    brindle_dialect = next(dialect for dialect in catalogue().dialects if dialect.id == "brindle")
+    craft = read_craft(brindle(BRINDLE_VIEW.replace(old, new)), brindle_dialect).craft
+    told = [problem for problem in craft.problems if problem.fact == facts]
+    assert any(why in problem.message for problem in told)
+    assert (craft.value(facts) is None) == (facts != "switches")  # rows are kept, a list is not
+
+
+JSON = """
+grammar = "json"
+[reads.words]
+"esc[1].kind" = "motors.protocol"
+'odd."a.b"' = "craft.name"
+when = { fact = "failsafe.delay_s", unit = "ms", also = ["when_ms"] }
+[[reads.rows]]
+group = "switches"
+path = "a.modes"
+index = "no"
+fields.does = "function"
+fields.ch = "channel"
+[[reads.lists]]
+fact = "channels.live"
+path = "sticks"
+field = "us"
+"""
+
+
+def test_paths_lead_into_lists_and_through_odd_names() -> None:
+    reply = """{"esc": [{"kind": "a"}, {"kind": "dshot300"}], "odd": {"a.b": "Teal"}, "when_ms": 1500,
+      "a": {"modes": [{"no": 1, "does": "arm", "ch": 5}, {"no": 2, "does": "beeper", "ch": null}]},
+      "sticks": [{"us": 1500}, {"us": 1000}]}"""
+    craft = craft_of(JSON, reply)
+    assert (craft.motors.protocol, craft.craft.name, craft.failsafe.delay_s) == ("dshot300", "Teal", 1.5)
+    assert craft.switches == (Switch("arm", 5), Switch("beeper", None))
+    assert craft.channels.live == (1500, 1000)
+    assert craft.problems == ()
+    assert [number for number, _ in craft.unread] == [5]  # esc[0].kind is no word
+
+
+@pytest.mark.parametrize(
+    ("reply", "why", "fact"),
+    [
+        ('{"a": {"modes": 5}}', "expected a list", "switches"),
+        ('{"a": {"modes": [5]}}', "expected an object in the list", "switches"),
+        ('{"a": {"modes": [{"no": 2}]}}', "expected entry 1 here", "switches"),
+        ('{"sticks": [{"us": null}]}', "an entry of the list says nothing", "channels.live"),
+        ('{"sticks": [{"us": "x"}]}', "expected a number, found 'x'", "channels.live"),
+        ('{"sticks": [{"us": 1}, {"us"', "the document breaks off", None),
+        ('{"a": {"modes": [{"no": 1, "ch": 5, "ch": 6}]}}', "'ch' stands twice", "switches"),
+        ("not a document", None, None),
+    ],
+)
+def test_a_document_of_another_shape_is_a_problem(reply: str, why: str | None, fact: str | None) -> None:
+    craft = craft_of(JSON, reply)
+    assert craft.channels.live is None
+    if why is None:
+        assert [text for _, text in craft.unread] == [reply]
+    else:
+        assert any(why in problem.message and problem.fact == fact and problem.line for problem in craft.problems)
+
+
+def test_null_above_known_words_says_nothing() -> None:
+    craft = craft_of(JSON, '{"a": null, "odd": null, "esc": null, "sticks": null, "when": null}')
+    assert (craft.switches, craft.channels.live, craft.problems, craft.unread) == (None, None, (), ())
+
+
+PAIRS = """
+grammar = "pairs"
+line = "{key:words} = {value:rest}"
+ignore = ["build host", "debug.{_:rest}"]
+[reads.words]
+"craft name" = "craft.name"
+"loop" = { fact = "motors.loop_hz", unit = "us", also = ["loop time"] }
+[[reads.rows]]
+group = "ports"
+key = "port {id:word}"
+fields.id = "id"
+fields.value = { fact = "roles", as = "list", separator = " ", each = { as = "choice", words = { rx = "receiver" } } }
+"""
+
+
+@pytest.mark.parametrize("word", ["loop", "loop time"])
+def test_pairs_may_have_any_mark_keys_of_several_words_and_further_names(word: str) -> None:
+    reply = f"craft name = Teal = Wren\n{word} = 125\nbuild host = x\ndebug.a = 1\nport 1 = rx\nport 2 =\nother = 1"
+    craft = craft_of(PAIRS, reply)
+    assert (craft.craft.name, craft.motors.loop_hz) == ("Teal = Wren", 8000)
+    assert craft.ports == (Uart("1", ("receiver",)), Uart("2", ()))
+    assert [text for _, text in craft.unread] == ["other = 1"]
+
+
+def test_two_names_of_one_word_that_differ_are_a_contradiction() -> None:
+    craft = craft_of(PAIRS, "loop = 125\nloop time = 250")
+    assert craft.motors.loop_hz is None
+    assert "stated twice" in craft.problems[0].message
+    assert craft.problems[0].line == 6
+
+
+@pytest.mark.parametrize(
+    ("read", "says"),
+    [
+        (LINES.replace('"Low is {low:word}"', '"Low is {lw:word}"'), "field 'lw'"),
+        (LINES.replace(', "Low is {low:word}"', ""), "no line has a field 'low'"),
+        (LINES.replace("fields.baud", "fields.bauds"), "no such field in the template"),
+        (TABLE.replace("{table:words}", "{name:words}"), "the title has the one field"),
+        (TABLE.replace("[reads.words]", 'row_count = "({count:word} rows)"\n[reads.words]'), "{count:int}"),
+        (TABLE.replace("[reads.words]", 'rule = "--"\n[reads.words]'), "one character"),
+        (PAIRS.replace('also = ["loop time"]', 'also = ["craft name"]'), "is a word already"),
+    ],
+)
+def test_a_mistake_in_a_grammar_is_named(read: str, says: str) -> None:
+    assert read not in (LINES, TABLE, PAIRS)
+    with pytest.raises(DialectError, match=re.escape(says)) as caught:
+        parse_dialect(HEAD + read, "toy.toml")
+    assert caught.value.line is not None

@@ -218,7 +218,7 @@ def test_a_built_in_dialect_states_every_canonical_fact(built_in: Dialect) -> No
 def test_a_built_in_dialect_survives_the_way_to_a_worker_process(built_in: Dialect) -> None:
     again = pickle.loads(pickle.dumps(built_in))
     assert again == built_in
-    assert again.say("channels.order", "TAER1234") == built_in.say("channels.order", "TAER1234") != ()
+    assert again.say("channels.order", "TAER12") == built_in.say("channels.order", "TAER12") != ()
 
 
 def test_a_built_in_dialect_opens_ports_only_with_a_product_pattern(built_in: Dialect) -> None:

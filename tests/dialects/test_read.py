@@ -15,6 +15,7 @@ from dialects.samples import (
     BRINDLE_VIEW,
     CAPTURES,
     CORVANE_SETUP,
+    ORDER,
     OSSEL_RECITE,
     OSSEL_WHO,
     brindle,
@@ -182,7 +183,7 @@ def test_a_reply_that_is_cut_gives_the_facts_of_its_whole_lines_and_says_so(name
     craft = reading.craft
     assert reading.exchanges[-1].state == "cut"
     assert any("is cut" in each.message for each in craft.problems)
-    assert (craft.craft.name, craft.receiver.kind, craft.channels.order) == ("Teal Wren", "serial", "TAER1234")
+    assert (craft.craft.name, craft.receiver.kind, craft.channels.order) == ("Teal Wren", "serial", ORDER)
     assert craft.logger.device is None
     assert craft.arming.blocks is None
     assert craft.unread == ()

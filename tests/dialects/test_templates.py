@@ -27,6 +27,8 @@ MATCHES = [
     ("{v:word} ({d:word}) for {b:rest}", "2.6.1 (2026 01) for X", None),
     ("{what:words} on ch{n:int}", "one on top on ch5", None),  # the first " on " ends the words: nothing is tried twice
     ("{what:words} on {n:int}", "once and for all on 5", {"what": "once and for all", "n": "5"}),
+    ("{key:words} = {value:rest}", "port 2 =", {"key": "port 2", "value": ""}),
+    ("{key:words} = {value:rest}", "=", None),
     ("{what:words} on {n:int}", "flip   on   5", {"what": "flip", "n": "5"}),
     ("{band:letter}{n:int}", "R5", {"band": "R", "n": "5"}),
     ("{band:letter}{n:int}", "RR5", None),

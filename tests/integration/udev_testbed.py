@@ -25,7 +25,7 @@ CLOCK_US = iter(range(1_000_000, 10_000_000_000, 1_000))
 
 
 class Bus:
-    """One USB bus with boards in its sockets; each board has a CDC ACM port on a pseudo-terminal, or a bridge's port."""
+    """One USB bus with boards in its sockets; each has a CDC ACM port, or a bridge's, on a pseudo-terminal."""
 
     def __init__(self) -> None:
         self.testbed = UMockdev.Testbed.new()
@@ -34,7 +34,7 @@ class Bus:
         self.plugged: dict[str, tuple[list[str], tuple[int, int]]] = {}
 
     def plug(self, tty: str, socket: str, usb: dict[str, str], bridge: bool = False, dfu: bool = False) -> None:
-        """A board in `socket` (``4.2``) that becomes `tty`. `usb`: vid, pid and optional serial, product, manufacturer."""
+        """A board in `socket` (``4.2``) that becomes `tty`. `usb`: vid, pid; optional serial, product, manufacturer."""
         names = {"vid": "idVendor", "pid": "idProduct"}
         texts = [word for key, value in usb.items() for word in (names.get(key, key), f"{value}\n")]
         attributes = [*texts, "bNumInterfaces", " 2\n"]

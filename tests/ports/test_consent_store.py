@@ -68,6 +68,11 @@ def test_the_file_is_json_that_a_person_can_read(store: ConsentStore) -> None:
     assert "path" not in row
 
 
+def test_half_a_surrogate_pair_in_a_descriptor_does_no_harm(store: ConsentStore) -> None:
+    consent = store.add(numbered("\ud800"), "board", "allow", clock)
+    assert store.all() == (consent,)
+
+
 def test_a_later_word_on_the_same_thing_replaces_the_earlier(store: ConsentStore) -> None:
     store.add(PORT, "board", "allow", clock)
     second = store.add(PORT, "board", "deny", clock)

@@ -44,6 +44,11 @@ def test_every_value_may_be_null_and_the_links_name_stands_for_the_socket(tmp_pa
     assert described(link) == (UsbIdentity(path="board"), None)
 
 
+def test_half_a_surrogate_pair_is_replaced(tmp_path: Path) -> None:
+    usb, _ = described(beside(tmp_path, json.dumps(FULL | {"product": "Ossel \ud800"})))
+    assert usb.product == "Ossel ?"
+
+
 @pytest.mark.parametrize(
     ("content", "words"),
     [

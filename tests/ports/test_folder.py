@@ -12,8 +12,10 @@ import time
 from collections.abc import AsyncGenerator, Iterator
 from contextlib import aclosing, asynccontextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
+import watchfiles
 
 from propsoff.exceptions import PortError, PortGoneError, TargetError
 from propsoff.ports.facts import Arrival, Departure, Movement, UsbIdentity
@@ -138,12 +140,42 @@ async def test_names_with_a_dot_files_and_folders_are_ignored(tmp_path: Path, te
     async with watching(tmp_path) as movements:
         waiting = asyncio.ensure_future(following(movements))
         (tmp_path / ".hidden").symlink_to(terminals[0])
-        (tmp_path / "notes.txt").write_text("x", encoding="utf-8")
-        (tmp_path / "folder").mkdir()
-        (tmp_path / "to-a-file").symlink_to(tmp_path / "notes.txt")
-        (tmp_path / "to-a-folder").symlink_to(tmp_path / "folder")
+        (tmp_path / "a-note").write_text("x", encoding="utf-8")
+        (tmp_path / "a-folder").mkdir()
+        (tmp_path / "a-link-to-a-file").symlink_to(tmp_path / "a-note")
+        (tmp_path / "a-link-to-a-folder").symlink_to(tmp_path / "a-folder")
         plug(tmp_path, "marker", terminals[0])
         assert (await waiting).port.device == str(tmp_path / "marker")
+
+
+def test_devices_that_lie_in_the_folder_themselves_are_no_links(terminals: list[str]) -> None:
+    folder = Path("/dev/pts")
+    status = folder.stat()
+    assert terminals[0].startswith("/dev/pts/")
+    assert FolderSource(folder)._links((status.st_dev, status.st_ino)) == {}
+
+
+async def test_the_watch_has_begun_before_the_folder_is_read(
+    tmp_path: Path, terminals: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Else a link that is laid between the two is seen a rescan later."""
+    order: list[str] = []
+    real_watch, real_look = watchfiles.main.RustNotify, FolderSource._links  # type: ignore[attr-defined]  # imported there
+
+    def watch(*arguments: Any) -> Any:
+        order.append("watch")
+        return real_watch(*arguments)
+
+    def look(self: FolderSource, folder: tuple[int, int]) -> Any:
+        order.append("look")
+        return real_look(self, folder)
+
+    monkeypatch.setattr(watchfiles.main, "RustNotify", watch)
+    monkeypatch.setattr(FolderSource, "_links", look)
+    plug(tmp_path, "board", terminals[0])
+    async with watching(tmp_path) as movements:
+        await following(movements)
+    assert order == ["watch", "look"]
 
 
 async def test_a_dangling_link_is_not_there_until_its_target_is(tmp_path: Path, terminals: list[str]) -> None:
@@ -202,7 +234,6 @@ async def test_when_the_folder_is_removed_or_replaced_its_ports_depart_and_the_s
 
 async def test_a_watch_that_the_system_refuses_is_a_port_error(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The system's limit on watches is not ours to use up, so the watcher is made to say what it says then."""
-    import watchfiles
 
     async def refused(*_: object, **__: object) -> AsyncGenerator[None, None]:
         raise OSError(28, "OS file watch limit reached.")

@@ -93,6 +93,15 @@ async def test_a_list_that_breaks_once_is_read_again_and_nothing_departs() -> No
     assert [type(movement) for movement in seen] == [Arrival, Arrival]
 
 
+async def test_a_list_that_breaks_now_and_then_is_never_an_error() -> None:
+    broken = OSError(5, "Input/output error")
+    half: list[list[ListPortInfo] | BaseException] = [broken, [info("/dev/ttyACM0")]]
+    broken_half_the_time = half * (2 * FAILURES_BEFORE_GIVING_UP)
+    lists = Lists(*broken_half_the_time, [])
+    async with aclosing(ListingSource(0.001, lists).movements()) as movements, asyncio.timeout(DEADLINE_S):
+        assert [type(await anext(movements)) for _ in range(2)] == [Arrival, Departure]
+
+
 async def test_a_list_that_keeps_breaking_is_an_error() -> None:
     source = ListingSource(0.001, Lists(OSError(5, "Input/output error")))
     with pytest.raises(PortError, match=f"{FAILURES_BEFORE_GIVING_UP} times in a row"):

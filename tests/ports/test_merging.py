@@ -83,16 +83,33 @@ async def test_a_source_that_fails_is_reported_and_the_others_go_on() -> None:
 
 
 async def test_a_source_that_yields_nonsense_is_reported_and_closed() -> None:
-    troubles: list[SourceTrouble] = []
     silly = Script("silly", cast(Movement, "ttyACM0"))
     sound = Script("sound", Arrival(port("/dev/b")))
-    async with aclosing(merged([silly, sound], troubles.append)) as movements:
-        assert (await taken(movements, 1))[0].port.device == "/dev/b"
-        async with asyncio.timeout(DEADLINE_S):
-            await silly.closed.wait()
+    told: list[tuple[str, bool]] = []
+    reported = asyncio.Event()
+
+    def on_trouble(trouble: SourceTrouble) -> None:
+        told.append((trouble.problem, silly.closed.is_set()))
+        reported.set()
         sound.more.put_nowait(Departure(port("/dev/b")))
-        await taken(movements, 1)
-    assert "'ttyACM0', which is no movement" in troubles[0].problem
+
+    async with aclosing(merged([silly, sound], on_trouble)) as movements:
+        assert [move.port.device for move in await taken(movements, 2)] == ["/dev/b", "/dev/b"]
+    assert told == [("yielded 'ttyACM0', which is no movement", True)]
+
+
+async def test_a_source_that_cannot_be_closed_is_reported() -> None:
+    class Stuck(Script):
+        async def movements(self) -> AsyncGenerator[Movement, None]:
+            try:
+                yield cast(Movement, "ttyACM0")
+            finally:
+                raise OSError(5, "Input/output error")
+
+    troubles: list[SourceTrouble] = []
+    sound = Script("sound", Arrival(port("/dev/b")), ends=True)
+    assert len(await rest(merged([Stuck("stuck"), sound], troubles.append))) == 1
+    assert "could not be closed" in troubles[0].problem
 
 
 async def test_a_source_that_is_no_generator_at_all_is_reported() -> None:

@@ -17,6 +17,8 @@ from propsoff.exceptions import PortBusyError, PortDeniedError, PortError, PortG
 from propsoff.ports.opening import OpeningRules, Trouble, errno_of, off_loop, open_when_ready, trouble_of
 from propsoff.ports.threaded import in_thread
 
+DEADLINE_S = 10.0
+
 
 class Time:
     """Seconds that pass only by sleeping; `calls` are the times of the attempts."""
@@ -128,12 +130,12 @@ async def test_a_fresh_port_has_two_seconds_to_settle(
 
 
 async def test_each_trouble_has_its_own_patience(time: Time) -> None:
-    """The usual story of a fresh port: not allowed yet, then held by the modem service for ten seconds."""
+    """The usual story of a fresh port: not allowed yet, then held by the modem service nearly too long."""
 
     def story(now_s: float) -> BaseException | None:
         if now_s < 1.5:
             return OSError(errno.EACCES, "Permission denied")
-        return OSError(errno.EBUSY, "Device or resource busy") if now_s < 11.5 else None
+        return OSError(errno.EBUSY, "Device or resource busy") if now_s < 16.0 else None
 
     assert await opened(Opener(time, story), time) == "open"
 
@@ -188,14 +190,15 @@ async def test_an_open_that_hangs_is_left_behind_and_closed_when_it_returns() ->
     release, closed = threading.Event(), threading.Event()
 
     def hang() -> str:
-        release.wait(20)
+        release.wait(DEADLINE_S)
         return "open at last"
 
     opener = off_loop(hang, lambda _: closed.set())
     with pytest.raises(PortError, match=r"did not open within 0\.05 s"):
-        await open_when_ready("/dev/ttyACM0", opener, OpeningRules(attempt_s=0.05))
+        async with asyncio.timeout(DEADLINE_S / 2):
+            await open_when_ready("/dev/ttyACM0", opener, OpeningRules(attempt_s=0.05))
     release.set()
-    assert await in_thread(lambda: closed.wait(10))
+    assert await in_thread(lambda: closed.wait(DEADLINE_S))
 
 
 async def test_a_cancelled_wait_ends_at_once(time: Time) -> None:

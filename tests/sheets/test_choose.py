@@ -43,6 +43,7 @@ def sheet(name: str, **match: str | tuple[str, ...]) -> BuildSheet:
         ([sheet("a", board="FENWICK F7"), sheet("b", board="FENWICK F7", craft="Teal*")], "b"),  # more rules
         ([sheet("a", board="FENWICK*"), sheet("b", board="FENWICK F7")], "b"),  # fewer wildcards
         ([sheet("a", board="FEN*"), sheet("b", board="FENWICK*")], "b"),  # longer pattern
+        ([sheet("a", firmware="Ossel"), sheet("b", craft="Teal Wre*")], "a"),  # no wildcard goes before long patterns
         ([sheet("a", board=("FEN*", "FENWICK F7")), sheet("b", board="FENWICK*")], "a"),  # the best of a list counts
         ([sheet("a", video="digital"), sheet("b", video="analog")], "a"),
         ([sheet("a", firmware="ossel")], "a"),

@@ -107,3 +107,16 @@ async def eventually(so: Callable[[], bool], deadline_s: float = DEADLINE_S) -> 
     async with asyncio.timeout(deadline_s):
         while not so():  # noqa: ASYNC110  # what is waited for sets no event
             await asyncio.sleep(0.001)
+
+
+def names_in(folder: Path | str) -> list[str] | None:
+    """The names in a folder, sorted; None when there is no such folder."""
+    try:
+        return sorted(path.name for path in Path(folder).iterdir())
+    except FileNotFoundError:
+        return None
+
+
+def target_of(link: Path | str) -> str:
+    """What a link names."""
+    return str(Path(link).readlink())

@@ -16,7 +16,7 @@ import pytest
 from propsoff_sim.bench import SimBench
 from propsoff_sim.catalogue import UnknownNameError, board
 from propsoff_sim.wire import UnknownFaultError
-from sim.reader import Reader, eventually
+from sim.reader import Reader, eventually, names_in, target_of
 
 USB = {
     "ossel": ("0483", "5740", "Ossel Flight Core", "4F2A00191C"),
@@ -42,8 +42,8 @@ def facts(bench: SimBench, link_name: str) -> dict[str, str | None]:
 async def test_a_plugged_board_is_a_link_to_its_port_with_its_usb_facts_beside(bench: SimBench, firmware: str) -> None:
     plugged = bench.plug(f"{firmware}-hd53", "left", "1-4.2:1.0")
     assert plugged.path == bench.folder / "left"
-    assert os.readlink(plugged.path) == plugged.tty
-    assert Path(plugged.tty or "").is_char_device()
+    assert target_of(plugged.path) == plugged.tty
+    assert (plugged.tty or "").startswith("/dev/pts/")
     vid, pid, product, serial = USB[firmware]
     assert facts(bench, "left") == {
         "vid": vid, "pid": pid, "product": product, "serial_number": serial, "manufacturer": "Invented Avionics",
@@ -53,9 +53,9 @@ async def test_a_plugged_board_is_a_link_to_its_port_with_its_usb_facts_beside(b
 
 async def test_nothing_else_is_left_in_the_folder(bench: SimBench) -> None:
     bench.plug("ossel-hd53", "left")
-    assert sorted(os.listdir(bench.folder)) == ["left", "left.usb.json"]
+    assert names_in(bench.folder) == ["left", "left.usb.json"]
     bench.unplug("left")
-    assert os.listdir(bench.folder) == []
+    assert names_in(bench.folder) == []
 
 
 async def test_an_unplugged_board_ends_the_port_of_whoever_reads_it(bench: SimBench) -> None:
@@ -92,7 +92,7 @@ async def test_unknown_boards_and_faults_are_refused(bench: SimBench) -> None:
         bench.plug("gpss")
     with pytest.raises(UnknownFaultError):
         bench.plug("ossel-hd53", faults=["rain"])
-    assert os.listdir(bench.folder) == []
+    assert names_in(bench.folder) == []
 
 
 async def test_a_board_of_one_s_own_can_be_plugged_in(bench: SimBench) -> None:
@@ -133,10 +133,10 @@ async def test_a_board_that_is_told_to_restart_leaves_and_comes_back_with_what_i
         assert await reader.until_ended() == "eof"
         assert reader.data.endswith(b"; starting again\r\n")
         assert not plugged.present
-        assert os.listdir(bench.folder) == []
+        assert names_in(bench.folder) == []
     await eventually(lambda: plugged.present)
     assert plugged.tty != before
-    assert os.readlink(plugged.path) == plugged.tty
+    assert target_of(plugged.path) == plugged.tty
     async with Reader(plugged.path) as reader:
         reader.write(b"\r")
         assert b"Ossel flight core." in await reader.until_ends_with(b"ossel> ")
@@ -176,7 +176,7 @@ async def test_a_board_may_be_unplugged_while_it_reboots(bench: SimBench) -> Non
     bench.unplug("left")
     assert not plugged.present
     again = bench.plug("ossel-hd53", "left")
-    assert os.readlink(again.path) == again.tty
+    assert target_of(again.path) == again.tty
 
 
 async def test_an_unplugged_board_is_no_longer_on_the_bench(bench: SimBench) -> None:
@@ -185,9 +185,19 @@ async def test_an_unplugged_board_is_no_longer_on_the_bench(bench: SimBench) -> 
         reader.write(b"\r")
         assert await reader.until_ended() == "eof"
     assert bench.plugged == {}
-    assert os.listdir(bench.folder) == []
+    assert names_in(bench.folder) == []
     with pytest.raises(KeyError):
         bench.unplug("left")
+
+
+async def test_a_board_that_cannot_be_shown_is_not_plugged_in(bench: SimBench) -> None:
+    before = open_files()
+    (bench.folder / "left").mkdir()
+    with pytest.raises(OSError, match="directory"):
+        bench.plug("ossel-hd53", "left")
+    assert bench.plugged == {}
+    assert len(open_files()) <= len(before) + 1  # what notices openings serves the whole bench
+    assert names_in(bench.folder) == ["left"]
 
 
 async def test_a_folder_that_somebody_emptied_does_no_harm(bench: SimBench) -> None:
@@ -198,19 +208,30 @@ async def test_a_folder_that_somebody_emptied_does_no_harm(bench: SimBench) -> N
     assert not plugged.present
 
 
+def open_files() -> set[str]:
+    """What this process has open: `number target`."""
+    found = set()
+    for path in Path("/proc/self/fd").iterdir():
+        try:
+            found.add(f"{path.name} {target_of(path)}")
+        except FileNotFoundError:  # the descriptor of this very look
+            continue
+    return found
+
+
 async def test_a_closed_bench_leaves_no_open_file(tmp_path: Path) -> None:
     gc.collect()
-    before = set(os.listdir("/proc/self/fd"))
+    before = open_files()
     async with SimBench(tmp_path) as bench:
         for _ in range(8):
             bench.plug("ossel-hd53")
         bench.reboot("ossel-hd53-3")
-    assert set(os.listdir("/proc/self/fd")) == before
-    assert os.listdir(tmp_path) == []
+    assert open_files() == before
+    assert names_in(tmp_path) == []
 
 
 class Watcher(threading.Thread):
-    """Looks at a folder over and over: a link that stays must have a whole JSON file beside it, and lead to a device."""
+    """Looks at a folder over and over: a link that stays has a whole JSON file beside it and leads to a device."""
 
     def __init__(self, folder: Path) -> None:
         super().__init__()
@@ -218,7 +239,7 @@ class Watcher(threading.Thread):
 
     def run(self) -> None:
         while not self.over.is_set():
-            for name in os.listdir(self.folder):
+            for name in names_in(self.folder) or []:
                 if not name.startswith(".") and not name.endswith(".usb.json"):
                     self.look(self.folder / name)
 
@@ -226,7 +247,7 @@ class Watcher(threading.Thread):
         try:
             before = link.lstat()
             text = Path(f"{link}.usb.json").read_text(encoding="utf-8")
-            target = os.readlink(link)
+            target = target_of(link)
             there = Path(target).is_char_device()
             after = link.lstat()
         except FileNotFoundError:
@@ -252,7 +273,9 @@ async def test_a_link_appears_whole_and_never_before_its_facts(bench: SimBench) 
     while watcher.looks < 300 and not watcher.troubles and time.monotonic() < end_s:
         for name in ("a", "b", "c"):
             bench.plug("ossel-hd53", name)
-        await asyncio.sleep(0)
+        looks = watcher.looks
+        while watcher.looks == looks and not watcher.troubles and time.monotonic() < end_s:
+            os.sched_yield()
         for name in ("a", "b", "c"):
             bench.unplug(name)
     watcher.over.set()

@@ -88,7 +88,9 @@ def test_a_text_is_what_a_person_would_paste(sim_text: Callable[..., str]) -> No
 )
 def test_the_fixtures_work_in_a_run_of_somebody_else_s(tmp_path: Path, mode: str, marker: str, mark: str) -> None:
     (tmp_path / "test_theirs.py").write_text(THEIR_TEST.format(marker=marker, mark=mark))
-    (tmp_path / "pytest.ini").write_text(f"[pytest]\nasyncio_mode = {mode}\nfilterwarnings = error\n")
+    (tmp_path / "pytest.ini").write_text(
+        f"[pytest]\nasyncio_mode = {mode}\nasyncio_default_fixture_loop_scope = function\nfilterwarnings = error\n"
+    )
     done = subprocess.run(
         [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", str(tmp_path)],
         capture_output=True, text=True, cwd=tmp_path, timeout=50, check=False,

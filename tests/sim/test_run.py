@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import io
-import os
 import signal
 import sys
 from pathlib import Path
@@ -16,7 +15,7 @@ from propsoff_sim.catalogue import board_names
 from propsoff_sim.run import listing, run
 from propsoff_sim.strangers import STRANGERS
 from propsoff_sim.wire_faults import WIRE_FAULTS
-from sim.reader import Reader
+from sim.reader import Reader, eventually, names_in
 
 
 async def begun(*arguments: str) -> asyncio.subprocess.Process:
@@ -35,7 +34,9 @@ async def first_lines(process: asyncio.subprocess.Process, count: int) -> list[t
 
 
 async def ended(process: asyncio.subprocess.Process) -> tuple[int | None, str]:
-    """Its exit code and what it said on stderr."""
+    """Its exit code and what it said on stderr, after the end of its input."""
+    assert process.stdin is not None
+    process.stdin.close()
     _, errors = await asyncio.wait_for(process.communicate(), 20)
     return process.returncode, errors.decode()
 
@@ -43,40 +44,40 @@ async def ended(process: asyncio.subprocess.Process) -> tuple[int | None, str]:
 async def test_each_board_is_named_with_its_path_as_soon_as_it_is_there(tmp_path: Path) -> None:
     out, stop = io.StringIO(), asyncio.Event()
     task = asyncio.create_task(run(["ossel-hd53", "gps"], folder=tmp_path / "b", out=out, stop=stop))
-    async with asyncio.timeout(10):
-        while out.getvalue().count("\n") < 2:
-            await asyncio.sleep(0)
+    await eventually(lambda: out.getvalue().count("\n") == 2)
     assert out.getvalue() == f"ossel-hd53 {tmp_path / 'b' / 'ossel-hd53'}\ngps {tmp_path / 'b' / 'gps'}\n"
     async with Reader(tmp_path / "b" / "ossel-hd53") as reader:
         reader.write(b"\r")
         await reader.until_ends_with(b"ossel> ")
     stop.set()
     assert await task == 0
-    assert os.listdir(tmp_path / "b") == []
+    assert names_in(tmp_path / "b") == []
 
 
 async def test_it_ends_with_its_input_and_removes_its_own_folder() -> None:
     process = await begun("ossel-hd53", "ossel-hd53+small-grid")
     (_, first), (name, second) = await first_lines(process, 2)
     assert name == "ossel-hd53+small-grid"
-    assert Path(first).is_symlink()
-    assert Path(second).is_symlink()
-    code, errors = await ended(process)  # communicate() ends its input
+    assert names_in(first.rpartition("/")[0]) == [
+        "ossel-hd53", "ossel-hd53+small-grid", "ossel-hd53+small-grid.usb.json", "ossel-hd53.usb.json",
+    ]  # fmt: skip
+    assert second.endswith("/ossel-hd53+small-grid")
+    code, errors = await ended(process)
     assert (code, errors) == (0, "")
-    assert not Path(first).parent.exists()
+    assert names_in(first.rpartition("/")[0]) is None
 
 
-@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 async def test_it_ends_with_a_signal_and_clears_a_folder_that_it_was_given(
     tmp_path: Path, number: signal.Signals
 ) -> None:
     process = await begun("--folder", str(tmp_path), "corvane-hd53")
     await first_lines(process, 1)
-    assert sorted(os.listdir(tmp_path)) == ["corvane-hd53", "corvane-hd53.usb.json"]
+    assert names_in(tmp_path) == ["corvane-hd53", "corvane-hd53.usb.json"]
     process.send_signal(number)
     await asyncio.wait_for(process.wait(), 20)
     assert await ended(process) == (0, "")
-    assert os.listdir(tmp_path) == []
+    assert names_in(tmp_path) == []
 
 
 @pytest.mark.parametrize(
@@ -96,6 +97,15 @@ async def test_what_does_not_exist_ends_it_with_2_and_a_line_that_helps(argument
     assert code == 2
     assert says in errors
     assert "--list" in errors
+    assert errors.count("\n") == 1
+
+
+async def test_a_folder_that_cannot_be_had_ends_it_with_2_and_says_so(tmp_path: Path) -> None:
+    (tmp_path / "taken").write_text("a file")
+    code, errors = await ended(await begun("--folder", str(tmp_path / "taken"), "ossel-hd53"))
+    assert code == 2
+    assert errors.startswith("the bench cannot be set up: ")
+    assert str(tmp_path / "taken") in errors
     assert errors.count("\n") == 1
 
 

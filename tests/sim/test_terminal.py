@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import fcntl
 import os
 import statistics
@@ -285,12 +284,16 @@ async def test_what_one_opener_left_unread_is_not_there_for_the_next(start: Star
 
 
 async def test_a_restart_without_a_bench_is_a_fresh_power_up(start: Start) -> None:
-    async with Reader(start().path) as reader:
+    terminal = start()
+    async with Reader(terminal.path) as reader:
         reader.write(b"\ragain\r")
         await reader.until_ends_with(b"; starting again\r\n")
-        await asyncio.sleep(0)
+        reader.write(b"lost")
+        await eventually(lambda: not terminal.device.restart_wanted)
         reader.write(b"\r")
-        assert b"Ossel flight core." in await reader.until_ends_with(b"ossel> ")
+        greeting = b"\r\nOssel flight core. 'words' names the words.\r\nossel> "
+        assert await reader.until_ends_with(b"ossel> ") == greeting
+    assert terminal.device.log.received == b"\ragain\rlost\r"
 
 
 async def test_closing_twice_is_closing_once(start: Start) -> None:

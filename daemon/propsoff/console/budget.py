@@ -16,9 +16,13 @@ class Budget:
         self.writes = 0
         self.bytes_sent = 0
 
+    def allows(self, data: bytes) -> bool:
+        """Whether this write may still be made."""
+        return self.writes + 1 <= self._max_writes and self.bytes_sent + len(data) <= self._max_bytes
+
     def spend(self, data: bytes) -> None:
         """Count a write that is about to be made. Raises BudgetError when it must not be made."""
-        if self.writes + 1 > self._max_writes or self.bytes_sent + len(data) > self._max_bytes:
+        if not self.allows(data):
             raise BudgetError(
                 f"{len(data)} more bytes would exceed what a board may be sent before it is identified: "
                 f"{self.bytes_sent} in {self.writes} writes were sent, {self._max_bytes} in {self._max_writes} may be"

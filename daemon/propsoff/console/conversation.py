@@ -12,7 +12,7 @@ from propsoff.console.capture import Capture, Recorder
 from propsoff.console.link import Link
 from propsoff.console.manner import Exchange, Manner, Query
 from propsoff.console.probe import identify
-from propsoff.console.reply import ECHO, REFUSED
+from propsoff.console.reply import COUNT, ECHO, END_MARK, PROMPT, REFUSED
 from propsoff.console.session import Session
 from propsoff.console.strangers import Stranger
 from propsoff.console.timings import Timings
@@ -139,4 +139,7 @@ class _Talk:
 
 
 def _is_worth_asking_again(exchange: Exchange, query: Query) -> bool:
-    return query.required and exchange.state != "complete" and REFUSED not in exchange.signs
+    """Whether a second answer may be better: not where nothing but the echo is missing, nor after a plain refusal."""
+    if not query.required or exchange.state == "complete" or REFUSED in exchange.signs:
+        return False
+    return not {PROMPT, END_MARK, COUNT} <= {*exchange.signs}

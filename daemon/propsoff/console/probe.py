@@ -46,9 +46,18 @@ async def identify(
         if favoured is None and overheard.kind in _NEVER_WRITTEN_TO:
             return overheard
     fitting = await _woken(session, ordered, favoured)
-    if not fitting:
-        return _classified(session)
-    return await _asked(session, fitting)
+    if fitting:
+        return await _asked(session, fitting)
+    if favoured is not None and session.recorder.bytes_in == 0 and _may_be_asked(session, favoured):
+        # Some boards sleep until the first line end, and only wake by it. One that its identity speaks for is asked
+        # once more, with a second line end in the same write; one that nothing speaks for is not.
+        return await _asked(session, [favoured], lead=favoured.wake)
+    return _classified(session)
+
+
+def _may_be_asked(session: Session, manner: Manner) -> bool:
+    question = manner.wake + manner.identify.command.encode() + manner.line_end
+    return session.budget is None or session.budget.allows(question)
 
 
 def _ordered(manners: Sequence[Manner], hinted: Sequence[str], known: str | None) -> list[Manner]:
@@ -78,15 +87,17 @@ def _began_with_prompt(session: Session, manner: Manner, start: Step) -> bool:
     )
 
 
-async def _asked(session: Session, fitting: Sequence[Manner]) -> Identified | Stranger:
+async def _asked(session: Session, fitting: Sequence[Manner], lead: bytes = b"") -> Identified | Stranger:
     """Ask the first manner's identity command; whoever of the fitting ones it identifies."""
     first = fitting[0]
     session.recorder.mark(f"identify {first.dialect}")
-    exchange = await session.ask(first.identify, first, deadline_s=session.timings.identify_s)
+    exchange = await session.ask(first.identify, first, deadline_s=session.timings.identify_s, lead=lead)
     for manner in fitting:
         if manner.identify.command == first.identify.command and identifies(manner, exchange):
             session.recorder.mark(f"identified {manner.dialect}")
             return Identified(manner, exchange)
+    if lead:
+        return _classified(session)
     said = next((line.text.strip() for line in exchange.lines if line.text.strip()), "")
     answer = f"but answered {first.identify.command!r} with {said[:60]!r}" if said else "but did not answer"
     return Stranger("other console", f"it shows the prompt of {first.dialect}, {answer}")

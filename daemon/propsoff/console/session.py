@@ -54,12 +54,12 @@ class Session:
         await self.link.write(data)
 
     async def ask(
-        self, query: Query, manner: Manner, *, deadline_s: float | None = None, slowly: bool = False
+        self, query: Query, manner: Manner, *, deadline_s: float | None = None, slowly: bool = False, lead: bytes = b""
     ) -> Exchange:
         """Ask, hear the reply to its end, and judge it; a reply that is `cut` is an answer too.
 
         `deadline_s` stands in for the query's own when it is shorter. `slowly` types the command character by
-        character, for a board that loses what comes fast.
+        character, for a board that loses what comes fast. `lead` goes out before the command, in the same write.
 
         Raises LinkLostError; DeadlineError when the board takes no bytes or no longer shows its prompt before the
         command; OverflowedError when the capture is full; BudgetError.
@@ -73,7 +73,7 @@ class Session:
                 await self.send(command[at : at + 1])
                 await self.listen(self.timings.quiet_marked_s)
             command = b""
-        await self.send(command + manner.line_end)
+        await self.send(lead + command + manner.line_end)
         await reply.hear(min(query.deadline_s, query.deadline_s if deadline_s is None else deadline_s))
         self.recorder.flush()
         exchange = reply.judged()
@@ -96,9 +96,12 @@ class Session:
             await self.send(manner.pager_key)
             await self.hear(max(0.0, until - _now()))
             await self.hush(until)
-        await self.send(manner.wake)
-        if not await self.await_tail(lambda: self.shows_prompt(manner), until):
-            raise DeadlineError(f"{self.link.device}: the console no longer shows its prompt; plug the board in again")
+        while (now := _now()) < until:
+            await self.send(manner.wake)
+            # Asked more than once: on a line that loses bytes, a prompt may be among them.
+            if await self.await_tail(lambda: self.shows_prompt(manner), min(until, now + self.timings.stall_s / 2)):
+                return
+        raise DeadlineError(f"{self.link.device}: the console no longer shows its prompt; plug the board in again")
 
     async def hush(self, until: float) -> None:
         """Hear the board out. Raises DeadlineError when it does not fall silent before `until` (loop time)."""

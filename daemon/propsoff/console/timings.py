@@ -30,7 +30,7 @@ class Timings:
     wake_s: float = 1.5
     identify_s: float = 3.0
     quiet_s: float = 0.15
-    quiet_marked_s: float = 0.005
+    quiet_marked_s: float = 0.003
     stall_s: float = 1.0
     write_s: float = 2.0
     close_s: float = 2.0

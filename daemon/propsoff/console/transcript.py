@@ -7,13 +7,15 @@ Everything is pure: the same capture gives the same transcript, whether it is re
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from propsoff.console.capture import Capture, Event
 from propsoff.console.manner import Exchange, Line, Manner, Query
 from propsoff.console.octets import bytes_of
 from propsoff.console.reply import Heard, judge, shows_pager, shows_prompt
 from propsoff.console.screen import Screen
+
+_LINE_ENDS = ("\r", "\n")
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,15 +122,19 @@ def _recorded(transcript: Transcript, manner: Manner) -> Iterator[tuple[Query, H
             if query is not None:
                 yield query, transcript.heard(start, step if asked is None else begin, keys)
             query, start, keys, typed = asked, begin, [], []
+        elif step.code == "i" and shows_pager(manner, step.before):
+            keys.append(step)
+        elif step.code == "i" and step.text.endswith(_LINE_ENDS):
+            typed = []
         elif step.code == "i":
-            (keys if shows_pager(manner, step.before) else typed).append(step)
+            typed.append(step)
 
 
 def _meaning(step: Step, typed: list[Step], manner: Manner) -> tuple[bool, Query | None, Step]:
     """Whether a step closes the exchange under way, the query that it begins, and where that began."""
     if step.code == "m":
         return step.text.startswith(("reply ", "end: ")), None, step
-    if not step.text.endswith(("\r", "\n")):
+    if not step.text.endswith(_LINE_ENDS):
         return False, None, step
     if shows_pager(manner, step.before):
         return False, None, step
@@ -139,8 +145,18 @@ def _meaning(step: Step, typed: list[Step], manner: Manner) -> tuple[bool, Query
     keyed = "".join(key.text for key in typed)
     for query in (manner.identify, *manner.reads):
         if keyed.endswith(query.command):
-            return True, query, replace(typed[0], code="i")
+            return True, query, _first_key(typed, query.command)
     return shows_prompt(manner, step.before), None, step
+
+
+def _first_key(typed: Sequence[Step], command: str) -> Step:
+    """The key with which the command that was typed last began."""
+    left = len(command)
+    for step in reversed(typed):
+        left -= len(step.text)
+        if left <= 0:
+            return step
+    return typed[0]
 
 
 @dataclass(slots=True)

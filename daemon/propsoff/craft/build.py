@@ -36,9 +36,11 @@ class CraftBuilder:
     def put(self, name: str, value: object, *, lines: Sequence[int], text: str = "") -> None:
         """State one fact (`overlay.columns`). `value` None says nothing. `lines` are transcript lines from 1.
 
-        Raises KeyError when there is no such fact: that is a fault of the caller, not of the board.
+        Raises KeyError when there is no such fact outside a repeated group: the caller's fault, not the board's.
         """
         spec = facts()[name]
+        if spec.repeated:
+            raise KeyError(name)
         if value is None or name in self._conflicts:
             return
         accepted = self._accept(spec, value, lines, text)

@@ -234,7 +234,7 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Letters:
-    """The channel order as one letter an axis, numbers for the rest (``AETR1234``).
+    """The channel order as one letter an axis, numbers for the rest (``AETR12``).
 
     `letters` maps the board's letters to A, E, T and R.
     """

@@ -171,6 +171,8 @@ def _after_blank(text: str, at: int, exact: int) -> int:
 
 def _after_words(text: str, at: int, until: str) -> int:
     end = text.find(until, at) if until else len(text)
+    if end < 0 and until[-1] == " " and text.endswith(until[:-1]):  # the blank that a copied line has lost at its end
+        end = len(text) - len(until) + 1
     if end <= at or text[at] == " ":
         return -1
     return at + len(text[at:end].rstrip(" "))

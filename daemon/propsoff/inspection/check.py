@@ -30,8 +30,8 @@ _ID = re.compile(r"[a-z0-9][a-z0-9-]*\Z")
 class Check:
     """One rule. `examine` is pure: the same case gives the same findings; it may be a coroutine function.
 
-    `reads` are dotted fact names or prefixes (`ports`, `overlay.columns`). `sources` name where the rule's facts come from.
-    `caution` goes into each of its findings that asks for something to be done.
+    `reads` are dotted fact names or prefixes (`ports`, `overlay.columns`). `sources` name where the rule's facts come
+    from. `caution` goes into each of its findings that asks for something to be done.
     """
 
     id: str

@@ -41,18 +41,18 @@ def unexamined(
 ) -> list[Finding]:
     """One `unknown` finding when the sheet expects what nobody asked it for; none when nothing was missed.
 
-    A check that did not pass may have stopped before it asked for all that it reads: what it reads is not missed then. Nor is
-    what a check reads that the operator left out.
+    A check that did not pass may have stopped before it asked for all that it reads: what it reads is not missed then.
+    Nor is what a check reads that the operator left out.
     """
     passed = {finding.check for finding in findings if finding.outcome in (Outcome.PASS, Outcome.WARN)}
     failed = {finding.check for finding in findings} - passed
     stopped = [read for check in checks if check.id in failed for read in check.reads]
     stopped += [read for check in left_out for read in check.reads]
     roles = [read for check in checks for read in check.reads if read == "ports"]  # read as attributes, not by name
-    missed = [
-        fact
-        for fact in sheet.reads()
-        if fact not in sheet.asked
-        and not any(fact == read or fact.startswith(f"{read}.") for read in (*stopped, *roles))
-    ]
+    covered = (*stopped, *roles)
+    missed = [fact for fact in sheet.reads() if fact not in sheet.asked and not _below(fact, covered)]
     return [expectation_unexamined(missed, sheet.name)] if missed else []
+
+
+def _below(fact: str, reads: Sequence[str]) -> bool:
+    return any(fact == read or fact.startswith(f"{read}.") for read in reads)

@@ -114,7 +114,8 @@ def _board(port: Port) -> tuple[str | None, str | None]:
 
 
 def _consent_id(*parts: str | None) -> str:
-    return hashlib.sha256("\x00".join(part or "" for part in parts).encode()).hexdigest()[:8]
+    text = "\x00".join(part or "" for part in parts)
+    return hashlib.sha256(text.encode("utf-8", errors="surrogatepass")).hexdigest()[:10]
 
 
 def _missing(port: Port, scope: Scope) -> str:

@@ -88,7 +88,7 @@ class ConsentStore:
         return gone
 
     def _write(self, consents: Iterable[Consent]) -> None:
-        rows = [json.dumps(_row(consent), ensure_ascii=False) for consent in consents]
+        rows = [json.dumps(_row(consent)) for consent in consents]
         text = "[\n  " + ",\n  ".join(rows) + "\n]\n" if rows else "[]\n"
         try:
             _replace(self._path, text.encode("utf-8"))

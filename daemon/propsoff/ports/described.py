@@ -65,7 +65,8 @@ def _text(table: dict[str, Any], key: str) -> str | None:
         return None
     if not isinstance(value, str):
         raise ValueError(f"{key}: must be text or null, is {value!r:.40}")
-    return value.strip() or None
+    # JSON can say half a surrogate pair, which no file or terminal takes.
+    return value.encode("utf-8", errors="replace").decode("utf-8").strip() or None
 
 
 def _number(table: dict[str, Any], key: str) -> int | None:

@@ -14,7 +14,7 @@ from collections.abc import Awaitable, Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
 
-from propsoff.exceptions import PortBusyError, PortDeniedError, PortError, PortGoneError, PropsoffError
+from propsoff.exceptions import PortBusyError, PortDeniedError, PortError, PortGoneError
 from propsoff.ports.holders import holders_of
 from propsoff.ports.threaded import in_thread
 
@@ -92,8 +92,6 @@ async def open_when_ready(
     while True:
         try:
             return await _attempt(device, opener, rules.attempt_s)
-        except PropsoffError:
-            raise
         except _RAISED as error:
             trouble = trouble_of(error)
             now = clock()
