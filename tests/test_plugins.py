@@ -143,7 +143,8 @@ async def test_a_loop_that_never_ends_is_stopped_after_its_deadline() -> None:
     with pytest.raises(PluginError):
         await call_bounded("culprit", "propsoff_arrived", spins, 0.1)
     spinning = [thread for thread in threading.enumerate() if thread.name == "propsoff-plugin"]
-    await asyncio.to_thread(lambda: [thread.join(10) for thread in spinning])
+    for thread in spinning:
+        await asyncio.to_thread(thread.join, 10)
     assert not any(thread.is_alive() for thread in spinning)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+
 from propsoff.exceptions import SettingsError
 from propsoff.tomlfile import KeyLines, nearest, read_toml
 

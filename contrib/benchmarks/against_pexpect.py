@@ -1,7 +1,7 @@
 """The same reading by propsoff's console and by pexpect (fdpexpect): same board, same commands, same signs of the end.
 
-Only the conversation is timed: from the first byte sent on an open port to the last sign of the last reply. pexpect is told
-what propsoff has to find out: which dialect it is. Target: not slower, a ratio of at most 1.00.
+Only the conversation is timed: from the first byte sent on an open port to the last sign of the last reply. pexpect is
+told what propsoff has to find out: which dialect it is. Target: not slower, a ratio of at most 1.00.
 """
 
 from __future__ import annotations

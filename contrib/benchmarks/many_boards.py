@@ -38,7 +38,8 @@ async def idle(scratch: Path) -> float:
         await asyncio.sleep(2)
         before = cpu_s()
         await asyncio.sleep(IDLE_S)
-        return (cpu_s() - before) / IDLE_S
+        spent: float = cpu_s() - before
+        return spent / IDLE_S
 
 
 def main() -> None:

@@ -1,7 +1,7 @@
 """The simulated bench of a benchmark, in a process of its own: plugs and unplugs boards as told on standard input.
 
-`plug NAME LINK [BAUD]` and `unplug LINK`, one a line; each is answered with `LINK SECONDS`, the time of the monotonic clock
-(the same for every process of a machine) just before the link appeared, or after it was gone.
+`plug NAME LINK [BAUD]` and `unplug LINK`, one a line; each is answered with `LINK SECONDS`, the time of the monotonic
+clock (the same for every process of a machine) just before the link appeared, or after it was gone.
 """
 
 from __future__ import annotations

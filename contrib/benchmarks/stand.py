@@ -16,10 +16,14 @@ from pathlib import Path
 import structlog
 
 from propsoff.bench.events import Event, Reported
+from propsoff.bench.once import inspect_ports
 from propsoff.bench.setup import run_bench
+from propsoff.console.capture import Capture
 from propsoff.inspection.report import Report
 from propsoff.library import Toolbox, toolbox
 from propsoff.settings_sources import load_settings
+from propsoff_sim.board import BoardState
+from propsoff_sim.threaded import ThreadedBench
 
 HERE = Path(__file__).parent
 structlog.configure(wrapper_class=structlog.make_filtering_bound_logger(50))
@@ -122,6 +126,13 @@ async def stand(tools: Toolbox, scratch: Path) -> AsyncIterator[Stand]:
         finally:
             stopping.set()
             await running
+
+
+def recorded(name_or_board: str | BoardState) -> Capture:
+    """The conversation with one simulated board, recorded live."""
+    with scratch_folder() as scratch, ThreadedBench(scratch / "sockets") as sockets:
+        plugged = sockets.plug(name_or_board)
+        return asyncio.run(inspect_ports([str(plugged.path)], tools_for(scratch)))[0].capture
 
 
 @contextlib.contextmanager

@@ -14,7 +14,6 @@ from collections.abc import Awaitable, Callable
 from concurrent.futures import Future, wait
 from typing import Any
 
-
 _GRACE_S = 0.1
 
 

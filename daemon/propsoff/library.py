@@ -15,7 +15,6 @@ from propsoff.console.capture import Capture, load_capture
 from propsoff.dialects.catalogue import catalogue as dialect_catalogue
 from propsoff.dialects.model import Dialect
 from propsoff.exceptions import ConfigError, PluginError, PropsoffError
-from propsoff.inspection.check import Check
 from propsoff.inspection.finding import Finding, Outcome, Remedy
 from propsoff.inspection.inspect import inspect_capture
 from propsoff.inspection.report import PluginUsed, Report
@@ -31,7 +30,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Toolbox:
-    """What an inspection needs: dialects, sheets and checks, from wherever they came, and what went wrong on the way."""
+    """What an inspection needs: dialects, sheets and checks from wherever they came, and what went wrong on the way."""
 
     settings: Settings
     plugins: Plugins = field(repr=False)
@@ -109,7 +108,7 @@ def _own_fault(error: Exception) -> Finding:
 def toolbox(settings: Settings | None = None, *, plugins: Plugins | None = None) -> Toolbox:
     """Gather plug-ins, checks, dialects and sheets. Blocks for some tenths of a second.
 
-    Raises SettingsError for settings that are wrong or skip a check that does not exist; every other fault is in the toolbox.
+    Raises SettingsError for settings that are wrong or skip a check that does not exist; every other fault is in it.
     """
     from propsoff.settings_sources import load_settings
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 import sys
 from collections.abc import MutableMapping
-from typing import IO, Any, Literal
+from typing import Any, Literal, TextIO
 
 import structlog
 
@@ -34,7 +34,7 @@ def escape_values(_: Any, __: str, event: MutableMapping[str, Any]) -> MutableMa
 
 
 def configure_logs(
-    form: Literal["auto", "text", "json"] = "auto", level: str = "auto", stream: IO[str] | None = None
+    form: Literal["auto", "text", "json"] = "auto", level: str = "auto", stream: TextIO | None = None
 ) -> None:
     """Set the log up for this process. `stream` is standard error by default."""
     out = stream or sys.stderr

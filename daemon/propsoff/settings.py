@@ -95,7 +95,7 @@ _WAITS = {
     "open_s": "One attempt to open a port.",
     "settle_s": "How long a port that the system still prepares is tried again.",
     "busy_s": "How long a port that another process holds is tried again.",
-    "listen_s": "Passive listening before the first byte is sent; left out for a board that is known by its serial number.",
+    "listen_s": "Passive listening before the first byte is sent; left out for a board that is known.",
     "wake_s": "The prompt after the first line end.",
     "identify_s": "The whole reply to the identity command.",
     "quiet_s": "Quiet that ends a reply when the prompt is its only sign.",

@@ -80,7 +80,7 @@ def _sourced(layers: list[Layer]) -> type[Settings]:
     class Sourced(Settings):
         @classmethod
         def settings_customise_sources(
-            cls, settings_cls: type[BaseSettings], **_: PydanticBaseSettingsSource
+            cls, settings_cls: type[BaseSettings], *_: PydanticBaseSettingsSource, **__: PydanticBaseSettingsSource
         ) -> tuple[PydanticBaseSettingsSource, ...]:
             return tuple(InitSettingsSource(settings_cls, dict(layer.values)) for layer in reversed(layers))
 

@@ -1,4 +1,4 @@
-"""The demonstration, as a newcomer runs it: every verdict is seen, and every report is valid by the published schema."""
+"""The demonstration, as a newcomer runs it: every verdict is seen, every report is valid by the published schema."""
 
 from __future__ import annotations
 

@@ -37,7 +37,7 @@ def recorder() -> Recorder:
 async def eventually(holds: Callable[[], bool], within_s: float = 5.0) -> None:
     """Wait for a condition; fails when it does not hold in time."""
     async with asyncio.timeout(within_s):
-        while not holds():  # noqa: ASYNC110  conditions of threads and of the kernel set no event
+        while not holds():
             await asyncio.sleep(0.001)
 
 

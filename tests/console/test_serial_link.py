@@ -1,7 +1,7 @@
 """The bugs of pyserial-asyncio 0.6, each shown with the stock classes, and the way round each.
 
-The rows of the table are in DEVELOPERS.md ("pyserial-asyncio"); each test names its row. They were found by reading
-and running version 0.6; should a later one not have a bug any more, its test says so by failing in the stock half.
+Found by reading and running version 0.6. Each test is named after its bug; should a later version not have it any
+more, the test says so by failing in the half that shows it with the stock classes.
 """
 
 from __future__ import annotations
@@ -81,7 +81,7 @@ def stalling(call: Callable[..., Any]) -> Callable[..., Any]:
     return stalled
 
 
-async def test_row_open_blocks_the_loop(board: MakeBoard, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_bug_open_blocks_the_loop(board: MakeBoard, monkeypatch: pytest.MonkeyPatch) -> None:
     device = board().device
     monkeypatch.setattr(serial.Serial, "open", stalling(serial.Serial.open))
     with Gaps() as gaps:
@@ -94,7 +94,7 @@ async def test_row_open_blocks_the_loop(board: MakeBoard, monkeypatch: pytest.Mo
     assert gaps.longest_s < STALL_S / 2
 
 
-async def test_row_tcdrain_and_close_run_on_the_loop(board: MakeBoard, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_bug_tcdrain_and_close_run_on_the_loop(board: MakeBoard, monkeypatch: pytest.MonkeyPatch) -> None:
     device = board().device
     monkeypatch.setattr(termios, "tcdrain", stalling(termios.tcdrain))
     monkeypatch.setattr(serial.Serial, "close", stalling(serial.Serial.close))
@@ -109,7 +109,7 @@ async def test_row_tcdrain_and_close_run_on_the_loop(board: MakeBoard, monkeypat
     assert gaps.longest_s < STALL_S / 2
 
 
-async def test_row_empty_writes_raise_for_ever(board: MakeBoard) -> None:
+async def test_bug_empty_writes_raise_for_ever(board: MakeBoard) -> None:
     with complaints() as heard:
         async with stock(board().device) as (transport, _):
             transport.write(b"")
@@ -123,7 +123,7 @@ async def test_row_empty_writes_raise_for_ever(board: MakeBoard) -> None:
     assert heard == []
 
 
-async def test_row_abort_after_close_or_loss_raises_on_none(board: MakeBoard) -> None:
+async def test_bug_abort_after_close_or_loss_raises_on_none(board: MakeBoard) -> None:
     async with stock(board().device) as (transport, protocol):
         transport.close()
         transport.abort()
@@ -144,7 +144,7 @@ async def test_row_abort_after_close_or_loss_raises_on_none(board: MakeBoard) ->
     assert heard == []
 
 
-async def test_row_close_waits_for_ever_for_a_peer_that_stalls(board: MakeBoard) -> None:
+async def test_bug_close_waits_for_ever_for_a_peer_that_stalls(board: MakeBoard) -> None:
     async with stock(board(None, DEAF).device) as (transport, protocol):
         transport.write(MORE_THAN_A_TERMINAL_HOLDS)
         await eventually(lambda: transport.get_write_buffer_size() < len(MORE_THAN_A_TERMINAL_HOLDS))
@@ -160,7 +160,7 @@ async def test_row_close_waits_for_ever_for_a_peer_that_stalls(board: MakeBoard)
         await writing
 
 
-async def test_row_connection_lost_runs_before_the_port_is_closed(board: MakeBoard) -> None:
+async def test_bug_connection_lost_runs_before_the_port_is_closed(board: MakeBoard) -> None:
     async with stock(board().device) as (transport, protocol):
         descriptor = transport.serial.fileno()
         seen: list[bool] = []
@@ -183,7 +183,7 @@ def is_open(descriptor: int) -> bool:
     return True
 
 
-async def test_row_a_read_error_with_writes_queued_is_dropped(board: MakeBoard) -> None:
+async def test_bug_a_read_error_with_writes_queued_is_dropped(board: MakeBoard) -> None:
     deaf: Board = board(None, DEAF)
     with complaints():
         async with stock(deaf.device) as (transport, protocol):
@@ -219,7 +219,7 @@ async def test_a_clean_end_of_the_transport_is_still_a_loss(board: MakeBoard) ->
     assert await link.close()
 
 
-async def test_row_select_breaks_from_descriptor_1024_on(board: MakeBoard) -> None:
+async def test_bug_select_breaks_from_descriptor_1024_on(board: MakeBoard) -> None:
     first, second = board(plain()), board(plain())
     held = [os.open("/dev/null", os.O_RDONLY) for _ in range(1024)]
     try:
@@ -240,7 +240,7 @@ async def test_row_select_breaks_from_descriptor_1024_on(board: MakeBoard) -> No
             os.close(descriptor)
 
 
-async def test_row_the_buffer_size_is_summed_on_each_write(board: MakeBoard, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_bug_the_buffer_size_is_summed_on_each_write(board: MakeBoard, monkeypatch: pytest.MonkeyPatch) -> None:
     writes: list[bytes] = []
     stock_write = serial_asyncio.SerialTransport.write
 
@@ -256,7 +256,7 @@ async def test_row_the_buffer_size_is_summed_on_each_write(board: MakeBoard, mon
     assert writes == [b"one line\r", b"another line\r"]
 
 
-async def test_row_a_bytearray_is_kept_by_reference(board: MakeBoard) -> None:
+async def test_bug_a_bytearray_is_kept_by_reference(board: MakeBoard) -> None:
     silent, line = board(), bytearray(b"what\r")
     async with stock(silent.device) as (transport, _):
         transport.write(line)
@@ -273,7 +273,7 @@ async def test_row_a_bytearray_is_kept_by_reference(board: MakeBoard) -> None:
     assert silent.received == b"what\r"
 
 
-def test_row_methods_that_are_missing_are_not_called() -> None:
+def test_bug_methods_that_are_missing_are_not_called() -> None:
     missing = ("set_protocol", "get_protocol", "is_reading")
     stock_class = serial_asyncio.SerialTransport
     assert all(name not in vars(stock_class) and hasattr(asyncio.Transport, name) for name in missing)

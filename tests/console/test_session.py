@@ -94,6 +94,34 @@ async def test_a_reply_broken_in_the_middle_is_cut_at_its_deadline(board: MakeBo
     assert 0.3 <= took_s < 1.0
 
 
+async def test_a_board_that_falls_silent_in_the_middle_of_its_answer_is_not_waited_for_to_the_end(
+    board: MakeBoard,
+) -> None:
+    class Breaks(Toy):
+        def take(self, data: bytes) -> bytes:
+            return super().take(data)[:200]
+
+    async with talking(board(Breaks()), PLAIN) as session:
+        query = replace(LIST, deadline_s=20.0)
+        async with asyncio.timeout(5):
+            exchange = await asked(session, query, replace(PLAIN, reads=(query,)))
+    assert exchange.state == "cut"
+    assert body(exchange)[:2] == ROWS[:2]
+
+
+async def test_a_board_that_thinks_before_it_answers_is_waited_for(board: MakeBoard) -> None:
+    toy = mute(rows=())
+    thinking = board(toy)
+    async with talking(thinking, MUTE, replace(QUICK, stall_s=0.05)) as session:
+        toy.extra = {"list": ()}
+        toy.shows_prompt = False
+        asking = asyncio.create_task(asked(session, MUTE.reads[0], MUTE))
+        await eventually(lambda: "list" in toy.commands)
+        assert not (await asyncio.wait({asking}, timeout=0.4))[0]
+        thinking.say(b"@list 1\na\n@end list\n:: ")
+        assert (await asking).state == "complete"
+
+
 async def test_an_end_mark_without_a_prompt_ends_the_reply_after_a_silence(board: MakeBoard) -> None:
     toy = plain()
     async with talking(board(toy), PLAIN) as session:

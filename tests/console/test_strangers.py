@@ -53,5 +53,10 @@ def test_the_words_name_what_was_seen() -> None:
     assert "'[12.9] waiting'" in classify("[12.3] gyro ok\r\n[12.9] waiting\r\n").words
 
 
+def test_one_byte_is_one_byte() -> None:
+    assert classify("\uefff").words.startswith("a byte that is no text")
+    assert classify("\uefff\uef80").words.startswith("2 bytes that are no text")
+
+
 def test_long_lines_are_shown_short() -> None:
     assert len(classify("x" * 10_000).words) < 200

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import random
 import re
@@ -214,9 +213,15 @@ class Board:
         self.faults = Faults(deaf=True)
         os.write(self._wake_write, b"d")
         os.set_blocking(self._slave, False)
-        with contextlib.suppress(BlockingIOError):
-            while True:
-                os.write(self._slave, b"x" * 4096)
+        refused = 0
+        while refused < 10:  # the kernel moves what it holds from one buffer to the next in its own time
+            try:
+                os.write(self._slave, b"x" * 16)
+            except BlockingIOError:
+                refused += 1
+                self._ended.wait(0.002)
+            else:
+                refused = 0
 
     def unplug(self) -> None:
         """Take the board away, as a cable pulled out."""

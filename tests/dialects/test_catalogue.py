@@ -97,6 +97,12 @@ def test_what_a_plug_in_names_must_exist(name: str, tmp_path: Path) -> None:
     assert len(found.dialects) == 3
 
 
+def test_a_folder_that_cannot_be_listed_is_an_error(tmp_path: Path) -> None:
+    found = catalogue(user=[tmp_path / ("x" * 300)])  # longer than a name may be
+    assert [error.problem for error in found.errors] == ["cannot be listed: File name too long"]
+    assert len(found.dialects) == 3
+
+
 def test_the_users_folder_may_be_absent_but_a_file_that_is_named_may_not(tmp_path: Path) -> None:
     assert catalogue(user=[tmp_path / "absent"]).errors == ()
     assert len(catalogue(user=[tmp_path / "absent.toml"]).errors) == 1

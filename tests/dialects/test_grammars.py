@@ -89,6 +89,30 @@ def test_lines_are_read_by_templates() -> None:
     assert craft.problems == ()
 
 
+def test_rows_of_a_reply_that_is_cut_are_said_to_be_perhaps_not_all() -> None:
+    dialect = parse_dialect(HEAD + LINES, "toy.toml")
+    events = (Event(0.0, "i", "all\n"), Event(0.0, "o", "\n" + LINES_REPLY.partition("Cannot arm: it")[0]))
+    craft = read_craft(Capture(events, 0.0), dialect).craft
+    assert {problem.fact for problem in craft.problems} == {None, "ports", "arming.blocks"}
+    assert craft.ports is not None
+    assert (len(craft.ports), craft.arming.blocks) == (2, None)
+
+
+def test_a_listing_that_is_whole_and_names_none_states_that_there_are_none() -> None:
+    silent = LINES.replace("fields.id", "none_when_absent = true\nfields.id").replace(
+        'field = "why"', 'field = "why"\nnone_when_absent = true'
+    )
+    assert (craft_of(LINES, "").ports, craft_of(LINES, "").arming.blocks) == (None, None)
+    assert (craft_of(silent, "").ports, craft_of(silent, "").arming.blocks) == ((), ())
+
+
+def test_a_list_of_more_than_1024_entries_stays_unread() -> None:
+    craft = craft_of(LINES, "Cannot arm: x\n" * 1025)
+    assert craft.arming.blocks is None
+    assert [problem.message for problem in craft.problems] == ["more than 1024 entries"]
+    assert len(craft_of(LINES, "Cannot arm: x\n" * 1024).arming.blocks or ()) == 1024
+
+
 TABLE = """
 grammar = "table"
 title = "[{table:words}]"
@@ -186,6 +210,41 @@ fact = "channels.live"
 path = "sticks"
 field = "us"
 """
+PLACES = """
+grammar = "json"
+ignore = ["debug", "marks[].colour"]
+[reads.words.grid]
+items = ["w", "h"]
+fields = { w = "overlay.columns", h = "overlay.rows" }
+[[reads.rows]]
+group = "overlay.elements"
+path = "marks"
+fields.id = "name"
+fields.at = { items = ["x", "y"], fields = { x = "column", y = "row" } }
+"""
+
+
+def test_lists_are_split_by_position_and_what_is_ignored_is_not_unread() -> None:
+    reply = '{"debug": {"a": [1]}, "grid": [53, 20],\n"marks": [{"id": "a", "at": [1, 2], "colour": 7}]}'
+    craft = craft_of(PLACES, reply)
+    assert (craft.overlay.columns, craft.overlay.rows) == (53, 20)
+    assert craft.overlay.elements == (OverlayElement("a", 1, 2),)
+    assert (craft.problems, craft.unread) == ((), ())
+
+
+@pytest.mark.parametrize(
+    ("grid", "why"),
+    [
+        ("[53]", "expected a list of 2, found [53]"),
+        ('"53x20"', "expected a list of 2, found '53x20'"),
+        ("5", "list of 2"),
+    ],
+)
+def test_a_list_of_another_length_is_a_problem_for_each_of_its_facts(grid: str, why: str) -> None:
+    craft = craft_of(PLACES, f'{{"grid": {grid}, "marks": [{{"id": "a", "at": {grid}}}]}}')
+    assert (craft.overlay.columns, craft.overlay.elements) == (None, (OverlayElement("a"),))
+    facts = [problem.fact for problem in craft.problems if why in problem.message]
+    assert facts == ["overlay.columns", "overlay.rows", "overlay.elements[0].column"]
 
 
 def test_paths_lead_into_lists_and_through_odd_names() -> None:

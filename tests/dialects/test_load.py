@@ -174,6 +174,63 @@ def test_a_mistake_names_file_line_and_key(old: str, new: str, line: int | None,
     assert str(error).startswith("toy.toml")
 
 
+WORDS = [
+    ('{ fact = "battery.scale", unit = "V", factor = 2 }', ".factor", "either 'unit' or 'factor'"),
+    ('{ fact = "battery.cells", as = "choice", words = { a = "b" } }', ".as", "battery.cells is of type int"),
+    ('{ fact = "craft.name", as = "choice", words = {}, others = "drop" }', ".others", "expected 'problem' or 'keep'"),
+    ('{ fact = "craft.name", as = "choice", words = {} }', ".words", "at least one word"),
+    ('{ fact = "craft.name", as = "choice", words = { a = 1 } }', ".words.a", "expected text"),
+    ('{ fact = "channels.order", as = "letters", letters = { a = "A" } }', ".letters", "needs one name"),
+    ('{ fact = "channels.order", as = "letters", letters = { aa = "A", e = "E", t = "T", r = "R" } }', ".letters",
+     "one"),
+    ('{ fact = "channels.order", as = "axes" }', "", "'names' is missing"),
+    ('{ fact = "channels.order", as = "axes", names = { 1 = "A", e = "E", t = "T", r = "R" } }', ".names", "no digits"),
+    ('{ fact = "channels.live", as = "list", each = "number", separator = "" }', ".separator",
+     "at least one character"),
+    ('{ fact = "channels.live", each = "numbr" }', ".each", "did you mean 'number'?"),
+    ('{ fact = "channels.live", as = "number" }', ".as", "the decoder must be 'list'"),
+    ('{ form = "{n:int}" }', "", "'fields' is missing"),
+    ('{ missing = ["x"] }', "", "a word has 'fact', or"),
+    ('{ forms = "{n:int}", fields = { n = "battery.cells" } }', ".forms", "a list of line templates"),
+    ('{ forms = [1], fields = {} }', ".forms[0]", "expected a line template"),
+    ('{ forms = [{ line = "x", means = { cells = 1 } }], fields = {} }', ".forms[0].means.cells", "no such fact"),
+    ('{ forms = [{ line = "x", means = { "battery.cells" = "6" } }], fields = {} }', '.forms[0].means."battery.cells"',
+     "cannot be '6'"),
+    ('{ forms = [{ line = "x", means = { "video.link" = "analogue" } }], fields = {} }', '.forms[0].means."video.link"',
+     "did you mean 'analog'?"),
+    ('{ forms = [{ line = "x", mean = {} }], fields = {} }', ".forms[0].mean", "did you mean 'means'?"),
+    ("5", "", "expected a table, found a whole number 5"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("written", "key", "says"), WORDS)
+def test_a_mistake_in_a_word_names_its_line_and_key(written: str, key: str, says: str) -> None:
+    text = GOOD.replace("[[reads.rows]]", f"w = {written}\n\n[[reads.rows]]").replace("slot = {", "# slot = {")
+    with pytest.raises(DialectError) as caught:
+        parse_dialect(text, "toy.toml")
+    assert (caught.value.line, caught.value.key) == (37, f"reads[0].words.w{key}")
+    assert says in str(caught.value)
+
+
+PLACES = [
+    ('line_end = "\\r"', 'line_end = "\\r"\npager_key = ""', "console.pager_key", "1 to 4 bytes"),
+    ('fields.baud = "baud"', 'fields.baud = "baud"\nnamed_by = "ib"', "reads[0].rows[0].named_by",
+     "no field 'ib' (known: id)"),
+    ("[[usb]]\nvid = 0x1209\npid = 0x0001\nproduct = \"Toy*\"\n", "usb = [5]\n", "usb[0]", "expected a table"),
+    ('grammar = "pairs"\nline = "{key:word}: {value:rest}"\n\n[identity.words]\nfirmware', 'grammar = "lines"\n\n'
+     "[identity.words]\nfirmware", "identity", "no line has a field 'firmware'"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("old", "new", "key", "says"), PLACES)
+def test_a_mistake_elsewhere_names_its_key(old: str, new: str, key: str, says: str) -> None:
+    with pytest.raises(DialectError) as caught:
+        parse_dialect(_replaced(old, new), "toy.toml")
+    assert caught.value.key is not None
+    assert caught.value.key.startswith(key)
+    assert says in str(caught.value)
+
+
 def test_text_that_is_no_toml_names_the_line() -> None:
     with pytest.raises(DialectError, match=r"^toy\.toml, line 2: not TOML: .") as caught:
         parse_dialect("format = 1\nid = \n", "toy.toml")

@@ -184,6 +184,19 @@ async def test_ports_that_are_not_usb_and_repeated_events_are_no_movements() -> 
         assert short(await bus.movement()) == ("arrival", "/dev/ttyACM1", 2)
 
 
+async def test_a_port_that_udev_is_not_done_with_arrives_only_when_it_is() -> None:
+    """Before that it may not be opened yet, and its physical path is not known."""
+    async with bench("udev") as bus:
+        await bus.do("plug", tty="ttyACM0", socket="4.2", usb=OSSEL, unfinished=True)
+        await bus.do("start")
+        await bus.do("plug", tty="ttyACM1", socket="4.3", usb=OSSEL)
+        assert short(await bus.movement()) == ("arrival", "/dev/ttyACM1", 1)
+        await bus.do("finish", tty="ttyACM0", socket="4.2")
+        arrival = await bus.movement()
+    assert short(arrival) == ("arrival", "/dev/ttyACM0", 2)
+    assert arrival["socket"] == SOCKET
+
+
 async def test_a_board_that_is_pulled_and_put_back_between_two_looks_left_and_came_back() -> None:
     """All events at once, same name, same identity: still a departure and an arrival."""
     async with bench("udev") as bus:

@@ -33,7 +33,15 @@ class Bus:
         self.devices.mkdir(parents=True, exist_ok=True)
         self.plugged: dict[str, tuple[list[str], tuple[int, int]]] = {}
 
-    def plug(self, tty: str, socket: str, usb: dict[str, str], bridge: bool = False, dfu: bool = False) -> None:
+    def plug(
+        self,
+        tty: str,
+        socket: str,
+        usb: dict[str, str],
+        bridge: bool = False,
+        dfu: bool = False,
+        unfinished: bool = False,
+    ) -> None:
         """A board in `socket` (``4.2``) that becomes `tty`. `usb`: vid, pid; optional serial, product, manufacturer."""
         names = {"vid": "idVendor", "pid": "idProduct"}
         texts = [word for key, value in usb.items() for word in (names.get(key, key), f"{value}\n")]
@@ -51,7 +59,8 @@ class Bus:
         self._terminal(tty)
         path = f"pci-0000:00:14.0-usb-0:{socket}:1.0"
         since = str(next(CLOCK_US))
-        properties = ["DEVNAME", f"/dev/{tty}", "ID_PATH", path, "ID_BUS", "usb", "USEC_INITIALIZED", since]
+        finished = ["ID_PATH", path, "ID_BUS", "usb", "USEC_INITIALIZED", since]
+        properties = ["DEVNAME", f"/dev/{tty}", *(() if unfinished else finished)]
         number = os.fstat(self.plugged[tty][1][1]).st_rdev
         major, minor = str(os.major(number)), str(os.minor(number))
         numbers = ["dev", f"{major}:{minor}\n"]
@@ -77,6 +86,13 @@ class Bus:
     def event(self, tty: str, action: str) -> None:
         """One more event for a port that is there."""
         self.testbed.uevent(self.plugged[tty][0][-1], action)
+
+    def finish(self, tty: str, socket: str) -> None:
+        """udev has applied its rules to a port that was plugged unfinished."""
+        path = self.plugged[tty][0][-1]
+        self.testbed.set_property(path, "ID_PATH", f"pci-0000:00:14.0-usb-0:{socket}:1.0")
+        self.testbed.set_property(path, "USEC_INITIALIZED", str(next(CLOCK_US)))
+        self.testbed.uevent(path, "add")
 
     def plain(self, tty: str) -> None:
         """A serial port that is not USB."""
@@ -121,6 +137,7 @@ def main() -> None:
         "plug": bus.plug,
         "unplug": bus.unplug,
         "event": bus.event,
+        "finish": bus.finish,
         "plain": bus.plain,
     }
     child: subprocess.Popen[bytes] | None = None

@@ -86,3 +86,13 @@ def test_without_a_physical_path_the_board_is_counted(guard: FlapGuard, clock: C
 
 def test_a_device_that_flaps_for_weeks_does_not_overflow(guard: FlapGuard, clock: Clock) -> None:
     assert arrivals(guard, clock, 5000, 1.0, port())[-1] == Pause(10.0)
+
+
+def test_a_device_that_stayed_as_long_as_it_was_wanted_is_trusted_again(guard: FlapGuard, clock: Clock) -> None:
+    """Boards plugged in one after another, each read to its end, are no bad wire."""
+    for _ in range(20):
+        assert guard.arrived(port()) == Pause()
+        clock.now_s += 1.0
+        guard.settled(port())
+    arrivals(guard, clock, 3, 1.0, port())
+    assert guard.arrived(port()).delay_s == 2.0

@@ -118,6 +118,17 @@ async def test_a_malformed_identity_is_empty_with_a_problem(tmp_path: Path, term
     assert "board.usb.json, line 1" in port.problem
 
 
+async def test_a_description_that_goes_before_its_link_is_no_movement(tmp_path: Path, terminals: list[str]) -> None:
+    (tmp_path / "board.usb.json").write_text('{"vid": "0483", "pid": "5740"}', encoding="utf-8")
+    plug(tmp_path, "board", terminals[0])
+    async with watching(tmp_path) as movements:
+        arrival = await following(movements)
+        (tmp_path / "board.usb.json").unlink()
+        await nothing(movements, tmp_path, terminals[1])
+        (tmp_path / "board").unlink()
+        assert await following(movements) == Departure(arrival.port, 3)
+
+
 async def test_a_link_with_a_new_target_departs_and_arrives(tmp_path: Path, terminals: list[str]) -> None:
     plug(tmp_path, "board", terminals[0])
     async with watching(tmp_path) as movements:
@@ -152,30 +163,22 @@ def test_devices_that_lie_in_the_folder_themselves_are_no_links(terminals: list[
     folder = Path("/dev/pts")
     status = folder.stat()
     assert terminals[0].startswith("/dev/pts/")
-    assert FolderSource(folder)._links((status.st_dev, status.st_ino)) == {}
+    assert FolderSource(folder)._links((status.st_dev, status.st_ino), {}) == {}
 
 
-async def test_the_watch_has_begun_before_the_folder_is_read(
-    tmp_path: Path, terminals: list[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
+async def test_the_watch_has_begun_before_the_folder_is_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Else a link that is laid between the two is seen a rescan later."""
-    order: list[str] = []
-    real_watch, real_look = watchfiles.main.RustNotify, FolderSource._links  # type: ignore[attr-defined]  # imported there
+    begun: list[str] = []
+    real = watchfiles.main.RustNotify  # type: ignore[attr-defined]  # imported there
 
     def watch(*arguments: Any) -> Any:
-        order.append("watch")
-        return real_watch(*arguments)
-
-    def look(self: FolderSource, folder: tuple[int, int]) -> Any:
-        order.append("look")
-        return real_look(self, folder)
+        begun.append("watch")
+        return real(*arguments)
 
     monkeypatch.setattr(watchfiles.main, "RustNotify", watch)
-    monkeypatch.setattr(FolderSource, "_links", look)
-    plug(tmp_path, "board", terminals[0])
-    async with watching(tmp_path) as movements:
-        await following(movements)
-    assert order == ["watch", "look"]
+    async with aclosing(FolderSource(tmp_path)._changes()) as changes:
+        await anext(changes)  # the word to read the folder for the first time
+        assert begun == ["watch"]
 
 
 async def test_a_dangling_link_is_not_there_until_its_target_is(tmp_path: Path, terminals: list[str]) -> None:

@@ -105,7 +105,7 @@ class Reader:
 async def eventually(so: Callable[[], bool], deadline_s: float = DEADLINE_S) -> None:
     """Wait until something is so, giving the event loop its turns. Raises TimeoutError."""
     async with asyncio.timeout(deadline_s):
-        while not so():  # noqa: ASYNC110  # what is waited for sets no event
+        while not so():  # what is waited for sets no event
             await asyncio.sleep(0.001)
 
 

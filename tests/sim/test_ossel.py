@@ -234,6 +234,15 @@ def test_what_is_told_is_what_is_recited(line: str, word: str) -> None:
     assert f"\r\n{word} := {told}\r\n" in said(engine, b"recite\r").decode()
 
 
+def test_a_listing_follows_what_was_told_since_the_last_one() -> None:
+    engine = console()
+    for column in (51, 52):
+        said(engine, f"let glass.cols := {column}\r".encode())
+        assert f"glass.cols := {column}\r\n" in said(engine, b"recite\r").decode().split("entries")[0]
+    said(engine, b"again\r\r")
+    assert b"glass.cols := 53\r\n" in said(engine, b"recite\r")
+
+
 def test_telling_a_malformed_setting_a_value_makes_it_sound() -> None:
     engine = console("ossel-hd53+malformed-value")
     said(engine, b"let stick.low := 1000us\r")

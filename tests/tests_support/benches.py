@@ -97,9 +97,9 @@ def tools_for(folder: Path, *, extra: Sequence[tuple[str, object]] = (), **optio
 @contextlib.asynccontextmanager
 async def watched(folder: Path, tools: Toolbox | None = None, **options: dict[str, object]) -> AsyncIterator[Watched]:
     """A bench that runs until the end of the block."""
-    tools = tools or await asyncio.to_thread(tools_for, folder, **options)
-    bench = Watched(tools, folder, asyncio.Event())
-    running = asyncio.create_task(run_bench(tools, watcher=bench, log=bench.log, stopping=bench.stopping))
+    gathered = tools or await asyncio.to_thread(lambda: tools_for(folder, **options))
+    bench = Watched(gathered, folder, asyncio.Event())
+    running = asyncio.create_task(run_bench(gathered, watcher=bench, log=bench.log, stopping=bench.stopping))
     try:
         yield bench
     finally:

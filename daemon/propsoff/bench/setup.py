@@ -152,7 +152,7 @@ async def run_bench(
 def stopped_by_signals(stopping: asyncio.Event) -> Iterator[None]:
     """SIGINT and SIGTERM set `stopping`, where the event loop can take signals."""
     loop = asyncio.get_running_loop()
-    taken: list[int] = []
+    taken: list[signal.Signals] = []
     for number in (signal.SIGINT, signal.SIGTERM):
         with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):  # Windows, or not the main thread
             loop.add_signal_handler(number, stopping.set)

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from propsoff.cli.common import EXIT_UNKNOWN, loaded_settings, screen
+from propsoff.cli.common import loaded_settings, screen
+from propsoff.cli.main import EXIT_UNKNOWN
 from propsoff.hookspecs import hookimpl
 
 if TYPE_CHECKING:

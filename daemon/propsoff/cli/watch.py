@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from propsoff.cli.common import EXIT_UNKNOWN, gathered, loaded_settings, screen
+from propsoff.cli.common import gathered, loaded_settings, screen
+from propsoff.cli.main import EXIT_UNKNOWN
 
 if TYPE_CHECKING:
     from propsoff.bench.events import Watcher

@@ -15,6 +15,8 @@ from propsoff.console.transcript import Step, Transcript
 from propsoff.exceptions import DeadlineError, OverflowedError
 
 _LONGEST_PROMPT = 512
+_BROKEN_OFF = 3
+"""So many times `stall_s` of silence in the middle of a reply say that no more comes."""
 
 
 class Session:
@@ -153,7 +155,7 @@ class _Reply:
             # A quiet moment that has begun is waited out, so that the verdict never depends on when the time was up.
             if left <= (0 if patience_s is None else -self.timings.stall_s):
                 return
-            if not await self.session.hear(left if patience_s is None else patience_s):
+            if not await self.session.hear(self._silence_s(left) if patience_s is None else patience_s):
                 return
             await self._turn_page()
 
@@ -173,15 +175,19 @@ class _Reply:
         unheard = self.manner.echo and self.transcript.line == self.start.line
         return self.timings.stall_s if unheard or self._seen_end_mark() else None
 
+    def _silence_s(self, left_s: float) -> float:
+        """How long a silence is waited out while nothing says that the reply has ended."""
+        # A board may think before it answers; one that falls silent in the middle of its answer has broken off.
+        answering = self.transcript.line > self.start.line + 1
+        return min(left_s, _BROKEN_OFF * self.timings.stall_s) if answering else left_s
+
     def _quiet_s(self, exchange: Exchange) -> float:
+        """How long a silence confirms the prompt."""
         if exchange.state == "complete":
             sure = END_MARK in exchange.signs or self._identifies(exchange)
             return self.timings.quiet_marked_s if sure else self.timings.quiet_s
-        return (
-            self.timings.quiet_s
-            if {END_MARK, COUNT} <= {*exchange.signs} or REFUSED in exchange.signs
-            else self.timings.stall_s
-        )
+        over = {END_MARK, COUNT} <= {*exchange.signs} or REFUSED in exchange.signs
+        return self.timings.quiet_s if over else self.timings.stall_s
 
     def _identifies(self, exchange: Exchange) -> bool:
         return self.query is self.manner.identify and identifies(self.manner, exchange)

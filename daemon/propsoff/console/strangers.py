@@ -48,8 +48,9 @@ def classify(heard: str, sent: str = "") -> Stranger:
         )
     wrong = sum(map(_is_no_text, heard))
     if wrong > _BINARY_SHARE * len(heard):
-        count = len(bytes_of(heard))
-        return Stranger("binary", f"{count} bytes that are no text: another protocol, or another baud rate")
+        data = bytes_of(heard)
+        count = f"{len(data)} bytes that are" if len(data) > 1 else "a byte that is"
+        return Stranger("binary", f"{count} no text: another protocol, or another baud rate")
     return _by_lines(heard)
 
 

@@ -17,7 +17,7 @@ class Timings:
 
     A reply has ended when its signs are there and the board is quiet: `quiet_marked_s` when every independent sign is
     there (end mark, identity), `quiet_s` when the prompt is the only sign that this reply has, `stall_s` when a sign is
-    missing.
+    missing; three times `stall_s` of silence in the middle of a reply break it off.
 
     `write_s` is the longest that the board may refuse bytes, `close_s` how long a port is given to close, `talk_s` the
     whole conversation. `inbox_bytes` is how much is taken in before the board is made to wait.

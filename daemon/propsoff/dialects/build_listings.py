@@ -156,10 +156,10 @@ def _rows(section: Section, grammar: GrammarBuilder, words: Words) -> Rows:
     cells = _key_cells(section, group, template, words) if grammar.place == "key" else _cells(section, group, words)
     if grammar.place == "line" and template is not None:
         _within(section, "fields", cells, template.names)
-    named_by = section.text_or("named_by", "") or None
-    rows = Rows(
-        group, cells, source, template, _index(section, template), named_by, section.truth("none_when_absent", False)
-    )
+    index, named_by = _index(section, template), section.text_or("named_by", "") or None
+    if named_by is not None and named_by != index and named_by not in cells:
+        section.fail(f"no field {named_by!r}", "named_by", nearest(named_by, [name for name in cells if name]))
+    rows = Rows(group, cells, source, template, index, named_by, section.truth("none_when_absent", False))
     section.finish()
     return rows
 

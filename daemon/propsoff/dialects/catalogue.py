@@ -60,20 +60,25 @@ def _files(paths: Iterable[Path], lenient: bool, errors: list[DialectError]) -> 
     """The files at these paths; a file named twice comes once."""
     seen: set[Path] = set()
     for path in paths:
-        if path.is_dir():
-            try:
-                found = sorted(path.glob("*.toml"))
-            except OSError as error:
-                errors.append(DialectError(f"cannot be listed: {error.strerror or error}", source=path))
-                continue
-        elif path.exists() or path.suffix == ".toml":
-            found = [path]
-        elif lenient:
+        try:
+            found = _at(path, lenient)
+        except OSError as error:
+            errors.append(DialectError(f"cannot be listed: {error.strerror or error}", source=path))
             continue
-        else:
-            errors.append(DialectError("no such file or folder", source=path, hint="a plug-in names it"))
+        except DialectError as error:
+            errors.append(error)
             continue
         for file in found:
             if file.resolve() not in seen:
                 seen.add(file.resolve())
                 yield file
+
+
+def _at(path: Path, lenient: bool) -> list[Path]:
+    if path.is_dir():
+        return sorted(file for file in path.iterdir() if file.suffix == ".toml")
+    if path.exists() or path.suffix == ".toml":
+        return [path]
+    if lenient:
+        return []
+    raise DialectError("no such file or folder", source=path, hint="a plug-in names it")

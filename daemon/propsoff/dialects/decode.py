@@ -43,8 +43,18 @@ class Decoder(Protocol):
 
 def shown(raw: object) -> str:
     """A value as it is quoted in a problem: short."""
-    text = str(raw).lower() if isinstance(raw, bool) else repr(raw) if isinstance(raw, str) else str(raw)
+    text = _written(raw)
     return text if len(text) <= _LONGEST else text[: _LONGEST - 3] + "..."
+
+
+def _written(raw: object) -> str:
+    if isinstance(raw, list):
+        return f"[{', '.join(_written(item) for item in raw)}]"
+    if isinstance(raw, dict):
+        return "{...}" if raw else "{}"
+    if raw is None or isinstance(raw, bool):
+        return {None: "null", True: "true", False: "false"}[raw]
+    return repr(raw) if isinstance(raw, str) else str(raw)
 
 
 def _is_typable(text: str) -> bool:

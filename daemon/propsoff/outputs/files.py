@@ -21,7 +21,7 @@ _NO_LINKS = frozenset({errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EMLIN
 
 
 def write_new(folder: Path, stem: str, suffix: str, data: bytes, *, sync: bool = True) -> Path:
-    """Write a new file `stem + suffix` into `folder` (made if need be), atomically; `-2`, `-3`... when the name is taken.
+    """Write a new file `stem + suffix` into `folder` (made if need be), atomically; `-2`... when the name is taken.
 
     With `sync` it is on the disk before it has its name. Raises OSError, leaving nothing behind.
     """

@@ -21,7 +21,7 @@ _LOOKS = {
     "pass": ("●", "*", "green"),
     "warn": ("▲", "^", "yellow"),
     "unknown": ("?", "?", "magenta"),
-    "skipped": ("–", "-", "dim"),  # noqa: RUF001  a dash is meant
+    "skipped": ("–", "-", "dim"),
     "error": ("✖", "x", "red"),
     "fail": ("■", "#", "bold red"),
     "incomplete": ("◌", "o", "bold magenta"),

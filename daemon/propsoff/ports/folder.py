@@ -51,13 +51,14 @@ class FolderSource:
         """
         loop = asyncio.get_running_loop()
         worker = ThreadPoolExecutor(1, thread_name_prefix="propsoff-folder")
-        roster = Roster()
+        roster, here = Roster(), dict[str, Sighting]()
         try:
             folder = await loop.run_in_executor(worker, self._folder_itself)
             async with aclosing(self._changes()) as changes:
                 async for _ in changes:
-                    seen = await loop.run_in_executor(worker, self._links, folder)
-                    for movement in roster.settle(seen or {}):
+                    seen = await loop.run_in_executor(worker, self._links, folder, here)
+                    here = seen or {}
+                    for movement in roster.settle(here):
                         yield movement
                     if seen is None:
                         raise PortGoneError(str(self._folder), "the watched folder was removed or replaced")
@@ -109,19 +110,19 @@ class FolderSource:
             raise TargetError(f"{self._folder}: cannot be read: {error.strerror}") from error
         return status.st_dev, status.st_ino
 
-    def _links(self, folder: tuple[int, int]) -> dict[str, Sighting] | None:
+    def _links(self, folder: tuple[int, int], before: dict[str, Sighting]) -> dict[str, Sighting] | None:
         """The ports by the names of their links; None when the folder is no longer the one that is watched."""
         try:
             status = self._folder.stat()
             if (status.st_dev, status.st_ino) != folder:
                 return None
-            names = sorted(entry.name for entry in os.scandir(self._folder) if entry.is_symlink())
+            names = sorted(entry.name for entry in os.scandir(self._folder))
         except OSError:
             return None
-        seen = ((name, self._sighting(name)) for name in names if not name.startswith("."))
+        seen = ((name, self._sighting(name, before.get(name))) for name in names if not name.startswith("."))
         return {name: sighting for name, sighting in seen if sighting is not None}
 
-    def _sighting(self, name: str) -> Sighting | None:
+    def _sighting(self, name: str, before: Sighting | None) -> Sighting | None:
         """None for a link that leads nowhere, or to something that is no serial port."""
         path = self._folder / name
         try:
@@ -131,8 +132,11 @@ class FolderSource:
             return None
         if not stat.S_ISCHR(target.st_mode):
             return None
-        usb, problem = described(path)
         # The link's own inode and time: the same target under a new link is another stay (a pseudo-terminal's number is
         # given out again at once).
         stamp = (link.st_ino, link.st_mtime_ns, str(leads_to), target.st_rdev, target.st_ino)
+        if before is not None and before.stamp == stamp:
+            # What a board is does not change while it is plugged in, also when its description goes before its link.
+            return before
+        usb, problem = described(path)
         return Sighting(Port(str(path), usb, "folder", problem), stamp)
