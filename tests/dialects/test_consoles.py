@@ -7,17 +7,8 @@ from typing import Any
 
 import pytest
 
-from dialects.samples import (
-    BRINDLE_VIEW,
-    CAPTURES,
-    CORVANE_SETUP,
-    EXPECTED,
-    OSSEL_RECITE,
-    brindle,
-    corvane,
-    corvane_document,
-    ossel,
-)
+from dialects.conversations import CAPTURES, brindle, corvane, corvane_document, ossel
+from dialects.samples import BRINDLE_VIEW, CORVANE_SETUP, EXPECTED, OSSEL_RECITE
 from propsoff.console.capture import Capture
 from propsoff.console.transcript import Transcript
 from propsoff.craft.model import Craft

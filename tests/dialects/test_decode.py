@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from propsoff.dialects.decode import Axes, Choice, Decoder, Fault, Integer, Letters, ListOf, Number, Raw, Text, YesNo
@@ -183,6 +183,7 @@ SCALARS = st.none() | st.booleans() | st.text() | st.decimals(allow_nan=False, a
 RAWS = st.recursive(SCALARS, lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner), max_leaves=6)
 
 
+@settings(deadline=None)  # a busy machine is no failure; every test has its own time-out
 @given(raw=RAWS)
 def test_no_decoder_ever_raises(raw: Any) -> None:
     for decoder in ALL:
@@ -192,6 +193,7 @@ def test_no_decoder_ever_raises(raw: Any) -> None:
         assert text is None or isinstance(text, str)
 
 
+@settings(deadline=None)  # a busy machine is no failure; every test has its own time-out
 @given(value=st.floats(allow_nan=False, allow_infinity=False, width=32) | st.integers(-(10**9), 10**9))
 def test_a_number_that_is_said_reads_back_exactly(value: float) -> None:
     for factor in (Fraction(1), Fraction(1, 1000), Fraction(1000), Fraction(1, 10), Fraction(1024)):

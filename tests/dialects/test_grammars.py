@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-from dialects.samples import BRINDLE_VIEW, brindle
+from dialects.conversations import brindle
+from dialects.samples import BRINDLE_VIEW
 from propsoff.console.capture import Capture, Event
 from propsoff.craft.model import Craft, OverlayElement, Switch, Uart
 from propsoff.dialects.catalogue import catalogue

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from propsoff.console.manner import Line
@@ -33,6 +33,7 @@ VALUES = st.recursive(
 )
 
 
+@settings(deadline=None)  # a busy machine is no failure; every test has its own time-out
 @given(value=VALUES, indent=st.sampled_from([None, 1, 2]), escaped=st.booleans())
 def test_a_document_reads_as_pythons_own_reader_has_it(value: Any, indent: int | None, escaped: bool) -> None:
     text = json.dumps(value, indent=indent, ensure_ascii=escaped)
@@ -83,6 +84,7 @@ def test_a_wrong_document_says_where_and_why(text: str, why: str, line: int) -> 
     assert broken.line.number == line
 
 
+@settings(deadline=None)  # a busy machine is no failure; every test has its own time-out
 @given(text=st.text(st.sampled_from('{}[]:," \n\\au1-.truefalsn')))
 def test_what_python_refuses_is_refused_and_nothing_raises(text: str) -> None:
     root, broken = scan(_lines(text))
@@ -95,6 +97,7 @@ def test_what_python_refuses_is_refused_and_nothing_raises(text: str) -> None:
         assert root is not None
 
 
+@settings(deadline=None)  # a busy machine is no failure; every test has its own time-out
 @given(value=st.dictionaries(st.text("abc", min_size=1), VALUES, min_size=1), cut=st.floats(0, 1))
 def test_what_came_before_a_break_is_kept(value: dict[str, Any], cut: float) -> None:
     text = json.dumps(value, indent=2)

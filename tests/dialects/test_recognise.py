@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from dialects.samples import BRINDLE_BADGE, BRINDLE_VIEW, CAPTURES, CORVANE_SETUP, OSSEL_RECITE, corvane_document, ossel
+from dialects.conversations import CAPTURES, corvane_document, ossel
+from dialects.samples import BRINDLE_BADGE, BRINDLE_VIEW, CORVANE_SETUP, OSSEL_RECITE
 from propsoff.console.capture import Capture, Event, pasted
 from propsoff.console.transcript import Transcript
 from propsoff.dialects.model import Dialect

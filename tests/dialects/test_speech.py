@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from dialects.samples import BRINDLE_VIEW, CORVANE_SETUP, OSSEL_RECITE, brindle, corvane, corvane_document, ossel
+from dialects.conversations import brindle, corvane, corvane_document, ossel
+from dialects.samples import BRINDLE_VIEW, CORVANE_SETUP, OSSEL_RECITE
 from propsoff.console.capture import Capture
 from propsoff.dialects.load import parse_dialect
 from propsoff.dialects.model import Dialect

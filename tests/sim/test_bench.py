@@ -170,13 +170,19 @@ async def test_a_board_with_a_bad_contact_comes_and_goes(bench: SimBench) -> Non
 
 
 async def test_a_board_may_be_unplugged_while_it_reboots(bench: SimBench) -> None:
+    troubles: list[object] = []
+    asyncio.get_running_loop().set_exception_handler(lambda _, context: troubles.append(context))
     plugged = bench.plug("ossel-hd53", "left")
     bench.reboot("left")
     bench.reboot("left")
     bench.unplug("left")
     assert not plugged.present
     again = bench.plug("ossel-hd53", "left")
+    clock = bench.plug("ossel-hd53", "clock")
+    bench.reboot("clock")
+    await eventually(lambda: clock.present)  # and so the first board's time is over as well
     assert target_of(again.path) == again.tty
+    assert troubles == []
 
 
 async def test_an_unplugged_board_is_no_longer_on_the_bench(bench: SimBench) -> None:

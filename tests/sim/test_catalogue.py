@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from propsoff_sim.board import BoardState
+from propsoff_sim.board import BoardState, fact
 from propsoff_sim.board_faults import BOARD_FAULTS
 from propsoff_sim.catalogue import UnknownNameError, board, board_names, boards_for, scope, sound_board
 from propsoff_sim.text import console_bytes
@@ -90,6 +90,47 @@ def test_a_fault_shows_on_each_board_that_it_applies_to_and_spares_the_sound_one
         assert len(unchanged) < len(names)
     else:
         assert unchanged == []
+
+
+@pytest.mark.parametrize(
+    ("name", "facts"),
+    [
+        ("ossel-hd53+receiver-port-unused", {"receiver.port": 1, "ports.1.roles": ()}),
+        ("ossel-hd53+receiver-inverted", {"receiver.protocol": "crsf", "receiver.inverted": True}),
+        ("brindle-hd53+receiver-inverted", {"receiver.protocol": "sbus", "receiver.inverted": False}),
+        ("ossel-hd53+receiver-half-duplex", {"receiver.half_duplex": True}),
+        ("ossel-hd53+receiver-none", {"receiver.kind": "none", "receiver.port": None, "ports.1.roles": ()}),
+        ("ossel-hd53+receiver-ppm", {"receiver.kind": "ppm", "receiver.protocol": None}),
+        ("ossel-hd53-spi+receiver-pwm", {"receiver.kind": "pwm", "receiver.protocol": None}),
+        ("ossel-hd53+receiver-port-missing", {"receiver.port": 8}),
+        ("ossel-hd53+no-protocol", {"receiver.kind": "serial", "receiver.protocol": None}),
+        ("ossel-hd53+order-taer", {"channels.order": "TAER1234"}),
+        ("ossel-hd53+order-eatr", {"channels.order": "EATR1234"}),
+        ("ossel-hd53+order-repeated", {"channels.order": "AETE1234"}),
+        ("ossel-hd53+order-missing", {"channels.order": "AET1234"}),
+        (
+            "ossel-hd53+analog-grid-on-digital",
+            {"overlay.system": "pal", "overlay.columns": 30, "video.link": "digital"},
+        ),
+        ("ossel-analog+digital-on-analog", {"overlay.system": "digital", "overlay.rows": 20, "video.link": "analog"}),
+        ("ossel-analog+wrong-standard", {"overlay.system": "pal", "overlay.rows": 13}),
+        ("ossel-analog-ntsc+wrong-standard", {"overlay.system": "ntsc", "overlay.rows": 16}),
+        ("ossel-hd53+overlay-off", {"overlay.enabled": False}),
+        ("ossel-hd53+two-roles", {"ports.1.roles": ("receiver", "telemetry")}),
+        ("ossel-hd53+two-receivers", {"ports.1.roles": ("receiver",), "ports.2.roles": ("receiver",)}),
+        ("ossel-hd53+overlay-link-missing", {"ports.3.roles": ()}),
+        ("ossel-hd53+bad-baud", {"ports.1.baud": 1200}),
+        ("ossel-hd53+bad-baud-overlay", {"ports.3.baud": 2400}),
+        ("ossel-hd53+console-lost", {"ports.0.roles": ()}),
+        ("ossel-hd53+layout-cramped", {"overlay.columns": 53, "overlay.elements.1.column": 22}),
+        ("ossel-hd53+element-off-grid", {"overlay.elements.1.column": 51}),
+        ("ossel-hd53+sbus", {"receiver.protocol": "sbus", "receiver.inverted": True, "ports.1.baud": 100000}),
+        ("brindle-hd53+crsf", {"receiver.protocol": "crsf", "receiver.inverted": False, "ports.1.baud": 420000}),
+    ],
+)
+def test_a_fault_is_what_its_title_says(name: str, facts: dict[str, object]) -> None:
+    state = board(name)
+    assert {path: fact(state, path) for path in facts} == facts
 
 
 def test_several_faults_may_be_appended() -> None:

@@ -16,8 +16,7 @@ _MAX_ITEMS = 1024
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a value stands: the line of the transcript (from 1) on which it begins, and those of its items where it is
-    a list.
+    """Where a value stands: the transcript line (from 1) on which it begins, and those of the items of a list.
 
     `texts` gives the text of a line; `own` is the text of `line` where that is at hand.
     """
