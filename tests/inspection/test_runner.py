@@ -156,6 +156,39 @@ def test_a_check_that_hangs_is_abandoned_and_the_next_one_runs(examine: Any) -> 
     assert findings[0].summary == "the check did not finish within 0.2 s and was abandoned"
 
 
+async def leaves_a_task_behind(case: Case) -> list[Finding]:
+    async def stubborn() -> None:
+        while not RELEASE.is_set():
+            try:
+                await asyncio.sleep(0.01)
+            except asyncio.CancelledError:
+                continue
+
+    TASKS.append(asyncio.create_task(stubborn()))
+    await asyncio.sleep(0)
+    return [case.passed("done")]
+
+
+TASKS: list[asyncio.Task[None]] = []
+
+
+def test_a_task_that_an_async_check_leaves_behind_holds_nobody_up() -> None:
+    began = time.monotonic()
+    assert [finding.outcome.value for finding in run(leaves_a_task_behind, good)] == ["pass", "pass"]
+    assert time.monotonic() - began < 5
+
+
+def test_a_check_that_hangs_outside_of_python_slows_nobody_even_while_a_tracer_runs() -> None:
+    tracer = sys.gettrace()
+    sys.settrace(lambda frame, event, argument: None)
+    try:
+        began = time.monotonic()
+        run(blocks, good)
+        assert time.monotonic() - began < 5
+    finally:
+        sys.settrace(tracer)
+
+
 def test_what_a_check_found_before_it_hung_is_kept() -> None:
     assert [finding.outcome.value for finding in run(yields_then_hangs, good)] == ["pass", "error", "pass"]
 

@@ -22,7 +22,7 @@ def test_another_value_leaves_the_first_board_as_it_was() -> None:
     assert after.ports[0] is before.ports[0]
 
 
-@pytest.mark.parametrize("path", ["overlay.colums", "ports.9.baud", "ports.first.baud", "craft_name.first", "ports.-1"])
+@pytest.mark.parametrize("path", ["overlay.colums", "ports.9.baud", "ports.first.baud", "label.first", "ports.-1"])
 def test_a_path_that_leads_nowhere_is_an_error(path: str) -> None:
     with pytest.raises(KeyError):
         with_fact(board("ossel-hd53"), path, 1)

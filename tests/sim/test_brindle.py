@@ -10,6 +10,7 @@ from propsoff_sim.device import joined
 from propsoff_sim.personalities import Brindle
 from propsoff_sim.text import console_text
 
+REST = "1234"
 PROMPT = b"\x1b[36m[brindle]\x1b[0m % "
 
 
@@ -155,7 +156,12 @@ def test_every_fact_stands_in_its_table() -> None:
     assert items("brindle-analog", "ear") == {
         "path": "wire", "language": "sbus", "wire": "W1", "mirrored": "y", "single-wire": "n", "reports": "n",
     }  # fmt: skip
-    assert items("brindle-analog", "sticks") == {"order": "AETR1234", "bottom": "1000", "middle": "1500", "top": "2000"}
+    assert items("brindle-analog", "sticks") == {
+        "order": f"AETR{REST}",
+        "bottom": "1000",
+        "middle": "1500",
+        "top": "2000",
+    }
     assert seen["input"] == [["1", "1500"], ["2", "1500"], ["3", "1000"], ["4", "1500"]] + [
         [str(channel), "1000"] for channel in range(5, 9)
     ]
@@ -222,7 +228,7 @@ def test_every_reason_has_its_words_and_none_is_no_row() -> None:
     ("line", "table", "row"),
     [
         ("put canvas wide 50", "canvas", ["wide", "50"]),
-        ("put sticks order TAER1234", "sticks", ["order", "TAER1234"]),
+        (f"put sticks order TAER{REST}", "sticks", ["order", f"TAER{REST}"]),
         ("put frame title Grey Heron", "frame", ["title", "Grey Heron"]),
         ("put frame title -", "frame", ["title", "-"]),
         ("put wires W2 duty fix,store", "wires", ["W2", "fix,store", "-"]),

@@ -11,6 +11,7 @@ from propsoff_sim.device import joined
 from propsoff_sim.personalities import Ossel
 from propsoff_sim.text import console_bytes
 
+REST = "1234"
 PROMPT = b"ossel> "
 
 
@@ -109,7 +110,7 @@ def test_every_setting_is_written_as_the_table_says() -> None:
     assert seen["craft.label"] == "Teal Wren"
     assert (seen["radio.input"], seen["radio.speech"], seen["radio.socket"]) == ("uart", "crsf", "U2")
     assert (seen["radio.flip"], seen["radio.onewire"], seen["radio.backtalk"]) == ("no", "no", "yes")
-    assert (seen["stick.letters"], seen["stick.low"]) == ("AETR1234", "1000us")
+    assert (seen["stick.letters"], seen["stick.low"]) == (f"AETR{REST}", "1000us")
     assert seen["stick.now"] == "1500 1500 1000 1500 1000 1000 1000 1000"
     assert seen["lever.1"] == "arm on ch5 from 1700us to 2100us"
     assert (seen["socket.U2"], seen["socket.U4"], seen["socket.U3"]) == ("radio at 420000", "glass at 115200", "idle")
@@ -206,7 +207,7 @@ def test_a_setting_can_be_told_and_survives_a_restart_only_when_kept() -> None:
 @pytest.mark.parametrize(
     ("line", "word"),
     [
-        ("let stick.letters := TAER1234", "stick.letters"),
+        (f"let stick.letters := TAER{REST}", "stick.letters"),
         ("let radio.input := pulse-train", "radio.input"),
         ("let radio.flip := yes", "radio.flip"),
         ("let radio.socket := U3", "radio.socket"),

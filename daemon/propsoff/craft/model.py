@@ -8,8 +8,9 @@ A fact that was not read is None, never a default. Names are dotted: `receiver.k
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, fields
-from typing import Any, Literal, cast
+from dataclasses import dataclass, field, fields, is_dataclass
+from functools import cache
+from typing import Any, Literal
 
 ReceiverKind = Literal["serial", "spi", "ppm", "pwm", "none"]
 OverlaySystem = Literal["auto", "pal", "ntsc", "digital"]
@@ -263,28 +264,39 @@ class Craft:
 
     def facts(self) -> Iterator[FactRecord]:
         """Every leaf fact that was read, in the order of the model."""
-        for group in fields(self):
-            if group.name in {"provenance", "problems", "unread"}:
-                continue
-            yield from _leaves(group.name, getattr(self, group.name), self.provenance, None)
+        for name, _ in _plan(Craft):
+            if name not in _NOT_FACTS:
+                yield from _leaves(name, getattr(self, name), self.provenance)
 
 
-def _leaves(name: str, value: Any, provenance: Mapping[str, tuple[int, ...]], unit: str | None) -> Iterator[FactRecord]:
-    if value is None:
+_NOT_FACTS = frozenset({"provenance", "problems", "unread"})
+
+
+@cache
+def _plan(kind: Any) -> tuple[tuple[str, str | None], ...]:
+    """(name, unit) of each field. Listings have thousands of facts, and `fields` is slow."""
+    return tuple((leaf.name, leaf.metadata.get("unit")) for leaf in fields(kind))
+
+
+def _leaves(name: str, group: Any, provenance: Mapping[str, tuple[int, ...]]) -> Iterator[FactRecord]:
+    """The leaf facts of a group, or of each row of a repeated group."""
+    if isinstance(group, tuple):
+        if not group:  # listed, and none there: that is a fact too
+            yield FactRecord(name, (), None, provenance.get(name, ()))
+        for index, row in enumerate(group):
+            yield from _leaves(f"{name}[{index}]", row, provenance)
         return
-    if hasattr(value, "__dataclass_fields__"):
-        for leaf in fields(value):
-            yield from _leaves(f"{name}.{leaf.name}", getattr(value, leaf.name), provenance, leaf.metadata["unit"])
-    elif isinstance(value, tuple) and any(hasattr(row, "__dataclass_fields__") for row in value):
-        for index, row in enumerate(value):
-            yield from _leaves(f"{name}[{index}]", row, provenance, None)
-    else:
-        yield FactRecord(name, cast(Any, value), unit, _stated(name, provenance))
-
-
-def _stated(name: str, provenance: Mapping[str, tuple[int, ...]]) -> tuple[int, ...]:
-    """Lines of the fact itself, or of the row that it belongs to."""
-    if name in provenance:
-        return provenance[name]
-    row = name.rpartition(".")[0]
-    return provenance.get(row, ())
+    if group is None:
+        return
+    whole = provenance.get(name, ())
+    kind: Any = type(group)
+    for leaf, unit in _plan(kind):
+        value = getattr(group, leaf)
+        if value is None:
+            continue
+        full = f"{name}.{leaf}"
+        if type(value) is tuple and value and is_dataclass(value[0]):
+            yield from _leaves(full, value, provenance)
+        else:
+            # Lines of the fact itself, or of the row that it belongs to.
+            yield FactRecord(full, value, unit, provenance.get(full, whole))

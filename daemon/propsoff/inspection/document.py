@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
@@ -50,13 +51,20 @@ def shown_lines(lines: Iterable[Line]) -> list[str]:
     return [_cut(line.text) for line in lines]
 
 
+@dataclass(frozen=True)
+class Visit:
+    """What is known without reading the conversation: capture, time (Unix, s), port, name of its file, plug-ins."""
+
+    capture: Capture
+    created: float
+    port: PortIdentity | None = None
+    file: str | None = None
+    plugins: tuple[PluginUsed, ...] = ()
+
+
 def build_report(
-    capture: Capture,
+    visit: Visit,
     *,
-    created: float,
-    port: PortIdentity | None,
-    file: str | None,
-    plugins: Sequence[PluginUsed],
     findings: Sequence[Finding],
     conversation: Conversation,
     ending: Ending,
@@ -68,8 +76,8 @@ def build_report(
     known = craft or Craft()
     board = _name(known.board.name)
     return Report(
-        id=_report_id(created, board, capture, port, file),
-        created=instant(created),
+        id=_report_id(visit, board),
+        created=instant(visit.created),
         tool=Tool(version=__version__),
         verdict=verdict_of((finding.outcome for finding in findings), complete=ending.complete),
         complete=ending.complete,
@@ -79,22 +87,26 @@ def build_report(
         board_serial=_name(known.board.serial),
         craft=_name(known.craft.name),
         firmware=_name(" ".join(filter(None, (known.firmware.name, known.firmware.version)))),
-        port=port,
+        port=visit.port,
         dialect=None if dialect is None else _dialect_used(dialect),
         sheet=None if chosen is None else _sheet_used(chosen),
-        plugins=tuple(plugins),
+        plugins=visit.plugins,
         findings=tuple(findings),
         facts=tuple(_fact(record) for record in known.facts()),
         problems=tuple(_problems(known)),
         unread=tuple(UnreadLine(line=line, text=_cut(text)) for line, text in known.unread[:MAX_UNREAD]),
         conversation=conversation,
-        capture=CaptureUsed(
-            sha256=capture.sha256,
-            file=None if file is None else plain(file),
-            events=len(capture.events),
-            origin=capture.origin,
-            started=_started(capture),
-        ),
+        capture=_capture_used(visit),
+    )
+
+
+def _capture_used(visit: Visit) -> CaptureUsed:
+    return CaptureUsed(
+        sha256=visit.capture.sha256,
+        file=None if visit.file is None else plain(visit.file),
+        events=len(visit.capture.events),
+        origin=visit.capture.origin,
+        started=_started(visit.capture),
     )
 
 
@@ -150,9 +162,10 @@ def _started(capture: Capture) -> str | None:
         return None
 
 
-def _report_id(created: float, board: str | None, capture: Capture, port: PortIdentity | None, file: str | None) -> str:
+def _report_id(visit: Visit, board: str | None) -> str:
     """Time, board, and a hash of what tells this inspection from any other in the same second."""
-    when = datetime.fromtimestamp(created, UTC).strftime("%Y%m%dT%H%M%SZ")
+    when = datetime.fromtimestamp(visit.created, UTC).strftime("%Y%m%dT%H%M%SZ")
     slug = _NOT_SLUG.sub("-", (board or "unknown").lower())[:32].strip("-") or "board"
-    told_by = repr((capture.sha256, created, port.key if port else None, file))
+    port = visit.port.key if visit.port else None
+    told_by = repr((visit.capture.sha256, visit.created, port, visit.file))
     return f"{when}-{slug}-{hashlib.sha256(told_by.encode('utf-8', 'backslashreplace')).hexdigest()[:12]}"

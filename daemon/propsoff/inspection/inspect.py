@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from propsoff.console.transcript import Transcript
-from propsoff.dialects.read import read_transcript
+from propsoff.dialects.read import Reading, read_transcript
 from propsoff.dialects.recognise import explain
 from propsoff.exceptions import SheetError
 from propsoff.inspection.case import Case
 from propsoff.inspection.conversation import conversation_of, ending_of, unrecognised
-from propsoff.inspection.document import build_report, shown_lines
+from propsoff.inspection.document import Visit, build_report, shown_lines
 from propsoff.inspection.examined import WatchedSheet, unexamined
 from propsoff.inspection.finding import Finding, Outcome
 from propsoff.inspection.mishap import sheet_undecided, sheet_unread, sheet_unsure
@@ -54,48 +55,50 @@ def inspect_capture(
     `left_out` are checks that the operator does not want: each gives a `skipped` finding. `runner` runs the checks in
     isolation: keep one `CheckRunner` for many inspections; a fresh one is made when None.
     """
-    created = clock()
-    texts = port if port is not None else PortIdentity.from_texts(capture.port)
+    visit = Visit(capture, clock(), port or PortIdentity.from_texts(capture.port), file, tuple(plugins))
     recognition = explain(capture, dialects)
-    findings = [*notes, *(sheet_unread(error) for error in sheet_errors)]
+    early = [*notes, *(sheet_unread(error) for error in sheet_errors)]
     if recognition.dialect is None:
-        return build_report(
-            capture,
-            created=created,
-            port=texts,
-            file=file,
-            plugins=plugins,
-            findings=findings,
-            conversation=conversation_of(capture, (), None),
-            ending=unrecognised(capture, recognition.reason),
-        )
-    transcript = Transcript(capture)
-    reading = read_transcript(transcript, recognition.dialect)
-    craft, lines = reading.craft, shown_lines(transcript.lines)
-    chosen, doubts = _choose(sheets, craft)
-    findings += doubts
-
-    sheet = WatchedSheet.of(chosen.sheet)
-
-    def make_case(check: Check) -> Case:
-        return Case(check, craft, sheet, reading.dialect, lines)
-
-    findings += (runner or CheckRunner())(checks, make_case)
-    findings += [_left_out(check) for check in left_out]
-    findings += unexamined(sheet, checks, findings, left_out)
+        ending = unrecognised(capture, recognition.reason)
+        return build_report(visit, findings=early, conversation=conversation_of(capture, (), None), ending=ending)
+    reading, lines = _read(capture, recognition.dialect)
+    chosen, doubts = _choose(sheets, reading.craft)
+    bench = _Bench(reading, chosen.sheet, lines, runner or CheckRunner())
     return build_report(
-        capture,
-        created=created,
-        port=texts,
-        file=file,
-        plugins=plugins,
-        findings=findings,
+        visit,
+        findings=[*early, *doubts, *bench.findings(checks, left_out)],
         conversation=conversation_of(capture, reading.exchanges, reading.dialect.manner),
         ending=ending_of(capture, reading.exchanges, reading.dialect.manner),
-        craft=craft,
+        craft=reading.craft,
         dialect=reading.dialect,
         chosen=chosen,
     )
+
+
+def _read(capture: Capture, dialect: Dialect) -> tuple[Reading, list[str]]:
+    transcript = Transcript(capture)
+    return read_transcript(transcript, dialect), shown_lines(transcript.lines)
+
+
+@dataclass(frozen=True)
+class _Bench:
+    """A craft that was read, laid out for the checks."""
+
+    reading: Reading
+    sheet: BuildSheet
+    lines: Sequence[str]
+    runner: Runner
+
+    def findings(self, checks: Sequence[Check], left_out: Sequence[Check]) -> list[Finding]:
+        """What the checks find, what was left out, and what the sheet expects that nobody examined."""
+        sheet = WatchedSheet.of(self.sheet)
+
+        def make_case(check: Check) -> Case:
+            return Case(check, self.reading.craft, sheet, self.reading.dialect, self.lines)
+
+        found = self.runner(checks, make_case)
+        found += [_left_out(check) for check in left_out]
+        return found + unexamined(sheet, checks, found, left_out)
 
 
 def _choose(sheets: Sequence[BuildSheet], craft: Craft) -> tuple[Chosen, list[Finding]]:

@@ -14,6 +14,7 @@ import asyncio
 import ctypes
 import queue
 import threading
+import time
 from collections.abc import AsyncIterable, Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from inspect import isawaitable
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 CHECK_DEADLINE_S = 5.0
 """How long one check may take."""
 
+_LOOKS = 10
 _GRACE_S = 0.1
 """How much longer the inspection waits than an awaited check may take, so that its own loop can cancel it cleanly."""
 
@@ -59,9 +61,13 @@ class _Worker:
     lock: threading.Lock = field(default_factory=threading.Lock)
     found: list[Finding] = field(default_factory=list)
     abandoned: bool = False
+    clock: int | None = None
 
     def work(self, checks: Sequence[Check], make_case: Callable[[Check], Case], deadline_s: float) -> None:
         """Body of the thread."""
+        self.clock = (
+            time.pthread_getcpuclockid(threading.get_ident()) if hasattr(time, "pthread_getcpuclockid") else None
+        )
         loops = _Loops()
         try:
             for check in checks:
@@ -76,6 +82,20 @@ class _Worker:
             return
         finally:
             loops.close()
+
+    def computes(self) -> bool:
+        """Whether the thread uses the processor, so that an exception put into it will be seen."""
+        if self.clock is None:
+            return True
+        try:
+            before = time.clock_gettime(self.clock)
+            for _ in range(_LOOKS):
+                threading.Event().wait(_GRACE_S / _LOOKS)
+                if time.clock_gettime(self.clock) > before:
+                    return True
+        except OSError:  # the thread is gone
+            pass
+        return False
 
 
 class CheckRunner:
@@ -125,11 +145,11 @@ class CheckRunner:
             left.pop(0)
             done = self._next(worker)
             if done is None:
-                self._abandon(check, thread)
+                self._abandon(check, worker, thread)
                 late = hung(check, self.deadline_s)
                 return [*findings, *(one for one in worker.found[:MAX_FINDINGS] if one != late), late]
             findings += done
-        thread.join()
+        thread.join(_GRACE_S)  # what an async check left running may refuse to end
         return findings
 
     def _next(self, worker: _Worker) -> list[Finding] | None:
@@ -144,10 +164,12 @@ class CheckRunner:
                 worker.abandoned = True
                 return None
 
-    def _abandon(self, check: Check, thread: threading.Thread) -> None:
+    def _abandon(self, check: Check, worker: _Worker, thread: threading.Thread) -> None:
         with self._guard:
             self._hanging[check.id] = thread
-        if thread.ident is not None and thread.is_alive():
+        # An exception that waits for a thread which waits itself slows every other thread (Python 3.11 looks for it at
+        # each call), and stops them while a debugger or coverage traces: only a busy thread is sent one.
+        if thread.ident is not None and worker.computes():
             ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread.ident), ctypes.py_object(_Abandoned))
 
 
