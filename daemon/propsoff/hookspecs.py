@@ -1,8 +1,8 @@
 """Every extension point, and when it fires. Names begin with `propsoff_`.
 
 Mark with `propsoff.hookimpl` what you implement, in a module or class, and name that in your package's entry point
-group `propsoff`. An implementation may be a plain function or a coroutine function; each call has its own deadline. One that
-raises, hangs or returns nonsense is named in the log, or in an `error` finding; the run goes on without it.
+group `propsoff`. An implementation may be a plain function or a coroutine function; each call has its own deadline.
+One that raises, hangs or returns nonsense is named in the log, or in an `error` finding; the run goes on without it.
 """
 
 from __future__ import annotations

@@ -6,6 +6,7 @@ import time
 import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -42,6 +43,11 @@ class Toolbox:
     sheet_errors: tuple[ConfigError, ...] = ()
     notes: tuple[str, ...] = ()
 
+    @cached_property
+    def _runner(self) -> CheckRunner:
+        """One for all inspections: it remembers the checks that hang."""
+        return CheckRunner(deadline_s=self.settings.checks.deadline_s)
+
     @property
     def infos(self) -> Sequence[PluginInfo]:
         """The plug-ins that were found."""
@@ -71,7 +77,7 @@ class Toolbox:
                 sheet_errors=self.sheet_errors,
                 notes=notes,
                 left_out=[owned.check for owned in self.left_out],
-                runner=CheckRunner(deadline_s=self.settings.checks.deadline_s),
+                runner=self._runner,
             )
 
         try:

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 BUILT_IN = ("propsoff_checks",)
 """The plug-ins that ship with propsoff; registered through the same hooks as anyone's."""
+RESERVED = frozenset({"propsoff", "plug-in", "build-sheet"})
+"""Ids under which propsoff itself reports; no check may take one."""
 GROUP = "propsoff"
 """The entry point group of third-party plug-ins."""
 
@@ -172,6 +174,9 @@ def owned_checks(plugins: Plugins, answers: Sequence[tuple[str, Any]]) -> list[O
         for item in _items(plugins, name, "propsoff_checks", answer):
             if not isinstance(item, Check):
                 plugins.failures.append(PluginError(name, f"propsoff_checks gave {item!r}, which is not a Check"))
+            elif item.id in RESERVED:
+                problem = f"check {item.id} is left out: propsoff itself reports under this id"
+                plugins.failures.append(PluginError(name, problem))
             elif item.id in owned:
                 first = owned[item.id].plugin
                 plugins.failures.append(PluginError(name, f"check {item.id} is left out: {first} already brings one"))

@@ -77,8 +77,10 @@ async def test_the_numbers_of_a_conversation(board: MakeBoard, recorder: Recorde
     done = await talk(toy, recorder)
     assert (done.writes_before_identification, done.bytes_before_identification) == (2, 6)
     assert (done.bytes_in, done.bytes_out) == (toy.sent, len(toy.received))
-    assert list(done.seconds) == ["identify", "read list"]
-    assert all(0 < seconds < 5 for seconds in done.seconds.values())
+    assert list(done.seconds) == ["listen", "wake", "identify", "read list"]
+    assert all(0 <= seconds < 5 for seconds in done.seconds.values())
+    first, last = done.capture.events[0].time_s, done.capture.events[-1].time_s
+    assert sum(done.seconds.values()) == pytest.approx(last - first)
 
 
 async def test_nothing_but_the_manners_words_is_ever_sent(board: MakeBoard, recorder: Recorder) -> None:

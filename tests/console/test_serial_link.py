@@ -27,7 +27,7 @@ from propsoff.console.link import Link
 from propsoff.exceptions import LinkLostError
 
 DEAF = Faults(deaf=True)
-MORE_THAN_A_TERMINAL_HOLDS = b"x" * 100_000
+MORE_THAN_A_TERMINAL_HOLDS = b"x" * 40_000
 STALL_S = 0.3
 
 

@@ -207,6 +207,18 @@ async def test_an_open_that_hangs_does_not_hold_up_the_loop_nor_the_exit(board: 
     assert (done.stdout, done.returncode) == ("gave up\n", 0), done.stderr
 
 
+async def test_a_port_that_is_still_open_at_the_end_does_not_hold_up_the_exit(board: MakeBoard) -> None:
+    program = (
+        "from propsoff.console.serial_port import BenchSerial\n"
+        f"port = BenchSerial({board().device!r}, baud=115200, dtr=True)\n"
+        "port.open()\n"
+    )
+    done = await asyncio.to_thread(
+        subprocess.run, [sys.executable, "-c", program], capture_output=True, text=True, check=False, timeout=20
+    )
+    assert (done.stderr, done.returncode) == ("", 0)
+
+
 async def test_a_rate_that_is_no_standard_one_is_taken(board: MakeBoard) -> None:
     """CRSF runs at 416666 or 420000 baud; termios(3) knows neither: the kernel's BOTHER sets them."""
     async with await Link.open(board(plain()).device, timings=QUICK, baud=420_000) as link:

@@ -125,6 +125,16 @@ async def test_what_was_sent_is_on_record(bench: SimBench) -> None:
     assert plugged.sent_bytes > 50
 
 
+async def test_what_was_sent_is_on_record_even_when_a_fault_keeps_it_from_the_board(bench: SimBench) -> None:
+    plugged = bench.plug("ossel-hd53", faults=["sleepy"])
+    async with Reader(plugged.path) as reader:
+        reader.write(b"keep\rwho\r")
+        await reader.until_ends_with(b"191C\r\nossel> ")
+    assert plugged.received == b"keep\rwho\r"
+    assert plugged.device.received == b"who\r"
+    assert plugged.written == []
+
+
 async def test_a_board_that_is_told_to_restart_leaves_and_comes_back_with_what_it_kept(bench: SimBench) -> None:
     plugged = bench.plug("ossel-hd53+small-grid", "left")
     before = plugged.tty

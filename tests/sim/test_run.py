@@ -6,6 +6,7 @@ import asyncio
 import io
 import signal
 import sys
+from collections.abc import AsyncIterator, Awaitable, Callable
 from pathlib import Path
 
 import pytest
@@ -17,13 +18,27 @@ from propsoff_sim.strangers import STRANGERS
 from propsoff_sim.wire_faults import WIRE_FAULTS
 from sim.reader import Reader, eventually, names_in
 
+Begin = Callable[..., Awaitable[asyncio.subprocess.Process]]
 
-async def begun(*arguments: str) -> asyncio.subprocess.Process:
-    """The command as a process of its own."""
-    return await asyncio.create_subprocess_exec(
-        sys.executable, "-m", "propsoff_sim", *arguments,
-        stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE, stderr=asyncio.subprocess.PIPE,
-    )  # fmt: skip
+
+@pytest.fixture
+async def begun() -> AsyncIterator[Begin]:
+    """Begins the command as a process of its own; none outlives the test."""
+    processes: list[asyncio.subprocess.Process] = []
+
+    async def begin(*arguments: str) -> asyncio.subprocess.Process:
+        process = await asyncio.create_subprocess_exec(
+            sys.executable, "-m", "propsoff_sim", *arguments,
+            stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE, stderr=asyncio.subprocess.PIPE,
+        )  # fmt: skip
+        processes.append(process)
+        return process
+
+    yield begin
+    for process in processes:
+        if process.returncode is None:
+            process.kill()
+            await process.communicate()
 
 
 async def first_lines(process: asyncio.subprocess.Process, count: int) -> list[tuple[str, str]]:
@@ -54,7 +69,7 @@ async def test_each_board_is_named_with_its_path_as_soon_as_it_is_there(tmp_path
     assert names_in(tmp_path / "b") == []
 
 
-async def test_it_ends_with_its_input_and_removes_its_own_folder() -> None:
+async def test_it_ends_with_its_input_and_removes_its_own_folder(begun: Begin) -> None:
     process = await begun("ossel-hd53", "ossel-hd53+small-grid")
     (_, first), (name, second) = await first_lines(process, 2)
     assert name == "ossel-hd53+small-grid"
@@ -69,7 +84,7 @@ async def test_it_ends_with_its_input_and_removes_its_own_folder() -> None:
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 async def test_it_ends_with_a_signal_and_clears_a_folder_that_it_was_given(
-    tmp_path: Path, number: signal.Signals
+    begun: Begin, tmp_path: Path, number: signal.Signals
 ) -> None:
     process = await begun("--folder", str(tmp_path), "corvane-hd53")
     await first_lines(process, 1)
@@ -92,7 +107,9 @@ async def test_it_ends_with_a_signal_and_clears_a_folder_that_it_was_given(
         ((), "name at least one board"),
     ],
 )
-async def test_what_does_not_exist_ends_it_with_2_and_a_line_that_helps(arguments: tuple[str, ...], says: str) -> None:
+async def test_what_does_not_exist_ends_it_with_2_and_a_line_that_helps(
+    begun: Begin, arguments: tuple[str, ...], says: str
+) -> None:
     code, errors = await ended(await begun(*arguments))
     assert code == 2
     assert says in errors
@@ -100,7 +117,7 @@ async def test_what_does_not_exist_ends_it_with_2_and_a_line_that_helps(argument
     assert errors.count("\n") == 1
 
 
-async def test_a_folder_that_cannot_be_had_ends_it_with_2_and_says_so(tmp_path: Path) -> None:
+async def test_a_folder_that_cannot_be_had_ends_it_with_2_and_says_so(begun: Begin, tmp_path: Path) -> None:
     (tmp_path / "taken").write_text("a file")
     code, errors = await ended(await begun("--folder", str(tmp_path / "taken"), "ossel-hd53"))
     assert code == 2
@@ -109,7 +126,7 @@ async def test_a_folder_that_cannot_be_had_ends_it_with_2_and_says_so(tmp_path: 
     assert errors.count("\n") == 1
 
 
-async def test_faults_pace_and_seed_reach_the_line(tmp_path: Path) -> None:
+async def test_faults_pace_and_seed_reach_the_line(begun: Begin, tmp_path: Path) -> None:
     said = []
     for seed in ("1", "1", "2"):
         process = await begun("--folder", str(tmp_path), "--fault", "flip:0.05", "--seed", seed, "ossel-hd53")
@@ -128,7 +145,7 @@ def test_the_list_names_all_boards_strangers_and_faults_with_titles() -> None:
     assert all(len(line.split()) > 2 for line in lines.values())
 
 
-async def test_the_list_is_printed_without_any_board() -> None:
+async def test_the_list_is_printed_without_any_board(begun: Begin) -> None:
     process = await begun("--list")
     out, _ = await asyncio.wait_for(process.communicate(), 20)
     assert process.returncode == 0

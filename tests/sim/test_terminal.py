@@ -299,7 +299,8 @@ async def test_a_restart_without_a_bench_is_a_fresh_power_up(start: Start) -> No
         reader.write(b"\r")
         greeting = b"\r\nOssel flight core. 'words' names the words.\r\nossel> "
         assert await reader.until_ends_with(b"ossel> ") == greeting
-    assert terminal.device.log.received == b"\ragain\rlost\r"
+    assert terminal.device.log.line == b"\ragain\rlost\r"
+    assert terminal.device.log.received == b"\ragain\r\r"
 
 
 async def test_closing_twice_is_closing_once(start: Start) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import hashlib
 import itertools
 import os
@@ -113,7 +114,11 @@ def inspect_chunk(job: Job, paths: Sequence[str]) -> list[Row]:
 
 @lru_cache(maxsize=1)
 def _tools(settings: str) -> Toolbox:
-    return toolbox(Settings.model_validate_json(settings))
+    tools = toolbox(Settings.model_validate_json(settings))
+    # What is loaded by now stays: the collector need not go through it again for each capture.
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
+    return tools
 
 
 def _inspect(tools: Toolbox, job: Job, path: Path) -> Row:

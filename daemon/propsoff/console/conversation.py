@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from propsoff.console.budget import Budget
 from propsoff.console.capture import Capture, Recorder
@@ -19,13 +19,15 @@ from propsoff.console.timings import Timings
 from propsoff.exceptions import ConversationError
 
 DONE = "done"
+_PHASES = ("listen", "wake", "identify", "read")
 
 
 @dataclass(frozen=True, slots=True)
 class Conversation:
     """What a conversation came to. `dialect` is None and `stranger` says what was heard when nobody was recognised.
 
-    `ending` is `done`, or why the conversation broke off. `seconds` tells how long each phase took.
+    `ending` is `done`, or why the conversation broke off. `seconds` tells how long each phase took: `listen`, `wake`,
+    `identify`, `read COMMAND`.
     """
 
     capture: Capture
@@ -78,7 +80,7 @@ async def converse(
         recorder.bytes_out,
         talk.budget.bytes_sent,
         talk.budget.writes,
-        talk.seconds,
+        _seconds(recorder.capture()),
     )
 
 
@@ -90,14 +92,12 @@ class _Talk:
         self.dialect: str | None = None
         self.stranger: Stranger | None = None
         self.exchanges: list[Exchange] = []
-        self.seconds: dict[str, float] = {}
 
     async def run(self, hinted: Sequence[str], known: str | None) -> str:
         """The conversation; how it ended."""
         try:
             async with asyncio.timeout(self.timings.talk_s):
-                with self._phase("identify"):
-                    found = await identify(self.session, self.manners, hinted=hinted, known=known)
+                found = await identify(self.session, self.manners, hinted=hinted, known=known)
                 if isinstance(found, Stranger):
                     self.stranger = found
                     return f"not recognised: {found.words}"
@@ -114,12 +114,11 @@ class _Talk:
     async def _read(self, manner: Manner) -> None:
         for query in manner.reads:
             self.session.recorder.mark(f"read {query.command}")
-            with self._phase(f"read {query.command}"):
-                exchange = await self.session.ask(query, manner)
-                self.exchanges.append(exchange)
-                if _is_worth_asking_again(exchange, query):
-                    slowly = manner.echo and ECHO not in exchange.signs
-                    self.exchanges.append(await self.session.ask(query, manner, slowly=slowly))
+            exchange = await self.session.ask(query, manner)
+            self.exchanges.append(exchange)
+            if _is_worth_asking_again(exchange, query):
+                slowly = manner.echo and ECHO not in exchange.signs
+                self.exchanges.append(await self.session.ask(query, manner, slowly=slowly))
 
     def _outcome(self, manner: Manner) -> str:
         for query in manner.reads:
@@ -128,18 +127,21 @@ class _Talk:
                 return f"the reply to {query.command!r} stops short: {replies[-1].why}"
         return DONE
 
-    @contextmanager
-    def _phase(self, name: str) -> Iterator[None]:
-        clock = asyncio.get_running_loop().time
-        began = clock()
-        try:
-            yield
-        finally:
-            self.seconds[name] = self.seconds.get(name, 0.0) + clock() - began
-
 
 def _is_worth_asking_again(exchange: Exchange, query: Query) -> bool:
     """Whether a second answer may be better: not where nothing but the echo is missing, nor after a plain refusal."""
     if not query.required or exchange.state == "complete" or REFUSED in exchange.signs:
         return False
     return not {PROMPT, END_MARK, COUNT} <= {*exchange.signs}
+
+
+def _seconds(capture: Capture) -> dict[str, float]:
+    """From the marker of each phase to that of the next, phases of the same name together."""
+    begun = [(event.time_s, event.text) for event in capture.events if event.code == "m"]
+    begun = [(time_s, text) for time_s, text in begun if text.partition(" ")[0] in (*_PHASES, "end:")]
+    seconds: dict[str, float] = {}
+    for (time_s, text), (until_s, _) in pairwise(begun):
+        word = text.partition(" ")[0]
+        name = text if word == "read" else word
+        seconds[name] = seconds.get(name, 0.0) + until_s - time_s
+    return seconds

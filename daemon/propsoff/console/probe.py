@@ -17,6 +17,7 @@ BARE_LINE_END = b"\r"
 
 _NEVER_WRITTEN_TO = ("positioning receiver", "g-code machine", "modem")
 _LONGEST_PROMPT = 80
+_LATEST_LINES = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,8 @@ async def _woken(session: Session, manners: Sequence[Manner], favoured: Manner |
 
 def _began_with_prompt(session: Session, manner: Manner, start: Step) -> bool:
     """Whether a line since then begins with the prompt: a board that chatters writes on behind it."""
-    texts = [line.text for line in session.transcript.numbered(start.line)] + [session.transcript.tail]
+    first = max(start.line, session.transcript.line - _LATEST_LINES)
+    texts = [line.text for line in session.transcript.numbered(first)] + [session.transcript.tail]
     return any(
         manner.prompt.match(text[:length]) is not None
         for text in texts

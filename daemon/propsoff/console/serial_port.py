@@ -11,6 +11,7 @@ import contextlib
 import fcntl
 import os
 import select
+import sys
 import termios
 from collections.abc import Callable
 from typing import Any
@@ -81,7 +82,8 @@ class BenchSerial(serial.Serial):
 
     def close(self) -> None:
         """Close in a thread; `on_closed` is called from it, when the port is free for others."""
-        if self._closing:
+        # At the interpreter's end a thread never starts, and waiting for it would never end: the system closes then.
+        if self._closing or sys.is_finalizing():
             return
         self._closing = True
         if self.is_open:

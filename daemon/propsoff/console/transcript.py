@@ -16,6 +16,8 @@ from propsoff.console.reply import Heard, judge, shows_pager, shows_prompt
 from propsoff.console.screen import Screen
 
 _LINE_ENDS = ("\r", "\n")
+_PROMPTS = 16
+"""So many different prompts are looked for at the beginning of lines; a prompt that counts has more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +197,7 @@ def _find_spans(lines: Sequence[str], manner: Manner) -> tuple[list[_Span], tupl
             if opened or not spans or spans[-1].query is not query_opened:
                 spans.append(_Span(query_opened, at, False, ""))
             opened = True
-    return spans, tuple(prompt for prompt in prompts if prompt)
+    return spans, tuple(sorted(prompt for prompt in prompts if prompt)[:_PROMPTS])
 
 
 def _typed(line: str, manner: Manner, *, first: bool) -> tuple[Query, str] | None:

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
+from pydantic import TypeAdapter
+
 from propsoff import __version__
 from propsoff.craft.model import Craft, FactRecord
 from propsoff.inspection.conversation import Ending
@@ -43,6 +45,8 @@ MAX_UNREAD = 500
 """How many unread lines a report lists."""
 
 _MAX_NAME = 200
+# All facts in one go: a listing has thousands, and to build each by itself takes several times as long.
+_FACTS = TypeAdapter(tuple[Fact, ...])
 _NOT_SLUG = re.compile(r"[^a-z0-9]+")
 
 
@@ -92,7 +96,7 @@ def build_report(
         sheet=None if chosen is None else _sheet_used(chosen),
         plugins=visit.plugins,
         findings=tuple(findings),
-        facts=tuple(_fact(record) for record in known.facts()),
+        facts=_FACTS.validate_python(tuple(_fact(record) for record in known.facts())),
         problems=tuple(_problems(known)),
         unread=tuple(UnreadLine(line=line, text=_cut(text)) for line, text in known.unread[:MAX_UNREAD]),
         conversation=conversation,
@@ -134,13 +138,19 @@ def _sheet_used(chosen: Chosen) -> SheetUsed:
     )
 
 
-def _fact(record: FactRecord) -> Fact:
+def _fact(record: FactRecord) -> dict[str, Any]:
     value: Scalar | tuple[Any, ...] = record.value
     if isinstance(value, str):
         value = _cut(value)
     elif isinstance(value, tuple):
         value = tuple(_cut(item) if isinstance(item, str) else item for item in value)
-    return Fact(name=record.name, value=value, unit=record.unit, lines=record.lines, origin=record.origin)
+    return {
+        "name": record.name,
+        "value": value,
+        "unit": record.unit,
+        "lines": record.lines,
+        "origin": record.origin,
+    }
 
 
 def _problems(craft: Craft) -> list[ProblemSeen]:

@@ -11,10 +11,8 @@ interpreter's lock (an exponential regular expression): that takes the whole pro
 from __future__ import annotations
 
 import asyncio
-import ctypes
 import queue
 import threading
-import time
 from collections.abc import AsyncIterable, Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from inspect import isawaitable
@@ -22,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from propsoff.inspection.finding import Finding
 from propsoff.inspection.mishap import hung, raised, returned, still_hanging, too_many
+from propsoff.isolation import AbandonedError, interrupt, thread_clock
 
 if TYPE_CHECKING:
     from propsoff.inspection.case import Case
@@ -30,7 +29,6 @@ if TYPE_CHECKING:
 CHECK_DEADLINE_S = 5.0
 """How long one check may take."""
 
-_LOOKS = 10
 _GRACE_S = 0.1
 """How much longer the inspection waits than an awaited check may take, so that its own loop can cancel it cleanly."""
 
@@ -39,10 +37,6 @@ MAX_FINDINGS = 1000
 
 MAX_FINDING_BYTES = 256 << 10
 """How large one finding may be, as JSON."""
-
-
-class _Abandoned(BaseException):
-    """Put into the thread of a check that outlived its deadline."""
 
 
 class _NonsenseError(Exception):
@@ -65,9 +59,7 @@ class _Worker:
 
     def work(self, checks: Sequence[Check], make_case: Callable[[Check], Case], deadline_s: float) -> None:
         """Body of the thread."""
-        self.clock = (
-            time.pthread_getcpuclockid(threading.get_ident()) if hasattr(time, "pthread_getcpuclockid") else None
-        )
+        self.clock = thread_clock()
         loops = _Loops()
         try:
             for check in checks:
@@ -78,24 +70,10 @@ class _Worker:
                     if self.abandoned:
                         return
                     self.results.put(found)
-        except _Abandoned:
+        except AbandonedError:
             return
         finally:
             loops.close()
-
-    def computes(self) -> bool:
-        """Whether the thread uses the processor, so that an exception put into it will be seen."""
-        if self.clock is None:
-            return True
-        try:
-            before = time.clock_gettime(self.clock)
-            for _ in range(_LOOKS):
-                threading.Event().wait(_GRACE_S / _LOOKS)
-                if time.clock_gettime(self.clock) > before:
-                    return True
-        except OSError:  # the thread is gone
-            pass
-        return False
 
 
 class CheckRunner:
@@ -167,10 +145,7 @@ class CheckRunner:
     def _abandon(self, check: Check, worker: _Worker, thread: threading.Thread) -> None:
         with self._guard:
             self._hanging[check.id] = thread
-        # An exception that waits for a thread which waits itself slows every other thread (Python 3.11 looks for it at
-        # each call), and stops them while a debugger or coverage traces: only a busy thread is sent one.
-        if thread.ident is not None and worker.computes():
-            ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread.ident), ctypes.py_object(_Abandoned))
+        interrupt(thread, worker.clock)
 
 
 def run_checks(
@@ -224,7 +199,7 @@ def _examine(
         if isawaitable(answer) or hasattr(answer, "__aiter__"):
             answer = loops.run(answer, deadline_s)
         _take(check, answer, found)
-    except _Abandoned:
+    except AbandonedError:
         raise
     except _NonsenseError as error:
         found.append(returned(check, str(error)))
