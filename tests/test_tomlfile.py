@@ -1,4 +1,4 @@
-"""The line of each key of a TOML file, and errors that say where."""
+"""Reading a TOML file of the operator's: errors say which file and line."""
 
 from __future__ import annotations
 
@@ -7,54 +7,7 @@ from pathlib import Path
 import pytest
 
 from propsoff.exceptions import SettingsError
-from propsoff.tomlfile import KeyLines, nearest, read_toml
-
-TEXT = '''# a comment with [brackets] = no
-top = 1
-"quoted key" = "a # b"
-
-[table]
-list = [
-  1, # one ]
-  2,
-]
-text = """
-not.a.key = 3
-[not.a.header]
-"""
-after = 4
-
-[[item]]
-name = "first"
-[[item]]
-name = "second"
-[item.part]
-deep.er = true
-'''
-
-
-@pytest.mark.parametrize(
-    ("key", "line"),
-    [
-        ("top", 2),
-        ("quoted key", 3),
-        ("table", 5),
-        ("table.list", 6),
-        ("table.list[1]", 6),
-        ("table.text", 10),
-        ("table.after", 14),
-        ("item[0].name", 17),
-        ("item[1].name", 19),
-        ("item[1].part", 20),
-        ("item[1].part.deep.er", 21),
-        ("item[1].part.deep", 21),
-        ("table.absent", 5),
-        ("nowhere", None),
-        ("not.a.key", None),
-    ],
-)
-def test_each_key_is_found_on_its_line(key: str, line: int | None) -> None:
-    assert KeyLines(TEXT).of(key) == line
+from propsoff.tomlfile import nearest, read_toml
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,8 @@ from pydantic_settings.exceptions import SettingsError as EnvValueError
 
 from propsoff.exceptions import SettingsError
 from propsoff.settings import Settings, known_keys
-from propsoff.tomlfile import KeyLines, nearest, read_toml
+from propsoff.toml_scan import KeyLines
+from propsoff.tomlfile import nearest, read_toml
 
 FILE = "propsoff.toml"
 PREFIX = "PROPSOFF_"
@@ -39,7 +40,7 @@ class Layer:
 
     def place(self, key: str) -> str:
         """Where this layer sets a dotted key, for people."""
-        line = self.lines.of(key) if self.lines else None
+        line = self.lines.of(*key.split(".")) if self.lines else None
         return f"{self.name}, line {line}" if line else self.name
 
 
@@ -126,7 +127,7 @@ def _anchor(values: dict[str, Any], folder: Path) -> None:
 def _unknown(key: str, known: Iterable[str], layer: Layer) -> SettingsError:
     like = nearest(key, known)
     hint = f"did you mean {like}?" if like else "see `propsoff settings` for what there is"
-    line = layer.lines.of(key) if layer.lines else None
+    line = layer.lines.of(*key.split(".")) if layer.lines else None
     return SettingsError("there is no such setting", source=layer.name, line=line, key=key, hint=hint)
 
 
@@ -167,6 +168,6 @@ def _for_people(error: ValidationError, layers: list[Layer]) -> SettingsError:
     message = first["msg"][0].lower() + first["msg"][1:]
     for layer in reversed(layers):
         if layer.has(key) or (len(first["loc"]) == 1 and key in layer.values):
-            line = layer.lines.of(key) if layer.lines else None
+            line = layer.lines.of(*key.split(".")) if layer.lines else None
             return SettingsError(f"{message}, found {first['input']!r}", source=layer.name, line=line, key=key)
     return SettingsError(message, key=key)

@@ -122,7 +122,7 @@ async def test_an_output_that_hangs_or_raises_is_tried_again_and_holds_up_no_oth
     out = deliveries(sticky, ReportFiles(tmp_path), log=log, deadline_s=0.2)
     sent = parcel("one")
     out.put(sent)
-    await until(lambda: (tmp_path / "one.json").exists())
+    await until((tmp_path / "one.json").exists)
     await until(lambda: sticky.got)
     problems = [said["problem"] for said in log.heard("could not be written")]
     assert problems == ["did not come back within 0.2 s", "LookupError: by design"]

@@ -62,7 +62,7 @@ def test_a_broken_file_is_an_error_that_names_it_and_the_others_go_on(tmp_path: 
     assert found.get("good") is not None
     assert len(found.dialects) == 4
     (error,) = found.errors
-    assert str(error).startswith(f"{tmp_path / 'bad.toml'}, line 2: not TOML")
+    assert str(error).startswith(f"{tmp_path / 'bad.toml'}, line 2: is not TOML")
 
 
 def test_a_broken_file_does_not_replace_the_built_in_one(tmp_path: Path) -> None:

@@ -8,8 +8,8 @@ from typing import Any
 from propsoff.craft.names import FactSpec, facts
 from propsoff.dialects.build_decoders import Decoders
 from propsoff.dialects.section import Section, dotted, nearest
-from propsoff.dialects.toml_lines import Path
 from propsoff.dialects.words import Form, Part, Word
+from propsoff.toml_scan import Path
 
 
 class Words:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -17,11 +16,10 @@ from propsoff.dialects.section import Document, Section
 from propsoff.dialects.speech import ROW_PLACES, WORD_PLACES, Speech, unknown_place
 from propsoff.exceptions import DialectError
 from propsoff.ports.facts import UsbHint
+from propsoff.tomlfile import parse_toml, read_toml
 
 FORMAT = 1
 _ID = re.compile(r"[a-z0-9][a-z0-9-]*\Z")
-_MAX_FILE_BYTES = 1 << 20
-_AT_LINE = re.compile(r" \(at line (\d+), column \d+\)\Z")
 
 
 def load_dialect(path: Path) -> Dialect:
@@ -29,28 +27,14 @@ def load_dialect(path: Path) -> Dialect:
 
     Raises DialectError, with file, line and key, when it cannot be read or is not a dialect.
     """
-    try:
-        if path.stat().st_size > _MAX_FILE_BYTES:
-            raise DialectError("larger than 1 MiB; this is no dialect", source=path)
-        text = path.read_bytes().decode("utf-8")
-    except OSError as error:
-        raise DialectError(f"cannot be read: {error.strerror or error}", source=path) from error
-    except UnicodeDecodeError as error:
-        line = error.object[: error.start].count(b"\n") + 1
-        raise DialectError("not UTF-8 text", source=path, line=line) from error
-    return parse_dialect(text, str(path))
+    values, lines = read_toml(path, DialectError, Decimal)
+    return _dialect(Section(Document(str(path), lines), (), values))
 
 
 def parse_dialect(text: str, source: str) -> Dialect:
     """Read a dialect from TOML text; `source` names it in errors. Raises DialectError as `load_dialect` does."""
-    try:
-        values = tomllib.loads(text, parse_float=Decimal)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError, ArithmeticError) as error:
-        found = _AT_LINE.search(str(error))
-        line = int(found[1]) if found else None
-        raise DialectError(f"not TOML: {_AT_LINE.sub('', str(error))}", source=source, line=line) from None
-    # tomllib wants its line ends alike, and so does the scan for a key's line.
-    return _dialect(Section(Document(source, text.replace("\r\n", "\n")), (), values))
+    values, lines = parse_toml(text, source, DialectError, Decimal)
+    return _dialect(Section(Document(source, lines), (), values))
 
 
 def _dialect(top: Section) -> Dialect:

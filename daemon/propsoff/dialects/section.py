@@ -13,8 +13,8 @@ from decimal import Decimal
 from typing import Any, NoReturn
 
 from propsoff.dialects.templates import LineTemplate, TemplateError, compile_template
-from propsoff.dialects.toml_lines import Path, line_of
 from propsoff.exceptions import DialectError
+from propsoff.toml_scan import KeyLines, Path
 
 _NAMES = {
     str: "text",
@@ -31,12 +31,12 @@ class Document:
     """The file that a section belongs to: its name for errors and its text."""
 
     source: str
-    text: str = field(repr=False)
+    lines: KeyLines = field(repr=False)
 
     def fail(self, path: Path, problem: str, hint: str | None = None) -> NoReturn:
         """Raise DialectError for the key at `path`."""
         raise DialectError(
-            problem, source=self.source, line=line_of(self.text, path), key=dotted(path) or None, hint=hint
+            problem, source=self.source, line=self.lines.of(*path), key=dotted(path) or None, hint=hint
         )
 
 

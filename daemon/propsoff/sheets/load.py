@@ -14,7 +14,8 @@ from propsoff.craft.model import PortRole
 from propsoff.craft.names import FactSpec, facts
 from propsoff.exceptions import SheetError
 from propsoff.sheets.model import GRIDS, BuildSheet, Expected, Grid, MatchRule, Value, grid_of
-from propsoff.tomlfile import KeyLines, nearest, read_toml
+from propsoff.toml_scan import KeyLines
+from propsoff.tomlfile import nearest, read_toml
 
 FORMAT = 1
 
@@ -50,7 +51,7 @@ class _Parser:
 
     def fail(self, problem: str, *path: str, hint: str | None = None) -> NoReturn:
         key = ".".join(path)
-        raise SheetError(problem, source=self.source, line=self.lines.of(key), key=key, hint=hint)
+        raise SheetError(problem, source=self.source, line=self.lines.of(*path), key=key, hint=hint)
 
     def fail_near(self, problem: str, word: object, known: Iterable[str], *path: str) -> NoReturn:
         """As `fail`, with the nearest of the known words, or all of them, as the hint."""

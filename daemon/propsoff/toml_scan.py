@@ -7,24 +7,34 @@ only when an error is to be reported.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cached_property
 
 Path = tuple[str | int, ...]
+"""Names, and indices of arrays: ``("reads", 0, "words", "radio.flip", "as")``."""
 _BARE = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-")
 _ESCAPES = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r", "e": "\x1b", '"': '"', "\\": "\\"}
 
 
-def line_of(text: str, path: Path) -> int | None:
-    """The line (from 1) of the key at `path`, or of the nearest key above it; None when there is none.
+class KeyLines:
+    """The lines of the keys of one text, which must be valid TOML. The scan waits until it is asked for the first."""
 
-    `path` holds names, and indices of arrays: ``("reads", 0, "words", "radio.flip", "as")``. `text` must be valid TOML.
-    """
-    known: dict[Path, int] = {}
-    for found, line in _Scan(text).walk():
-        known.setdefault(found, line)
-    for length in range(len(path), 0, -1):
-        if path[:length] in known:
-            return known[path[:length]]
-    return None
+    def __init__(self, text: str) -> None:
+        self._text = text
+
+    @cached_property
+    def _known(self) -> dict[Path, int]:
+        known: dict[Path, int] = {}
+        # tomllib takes line ends of both kinds; the scan wants them alike.
+        for found, line in _Scan(self._text.replace("\r\n", "\n")).walk():
+            known.setdefault(found, line)
+        return known
+
+    def of(self, *path: str | int) -> int | None:
+        """The line (from 1) of the key at `path`, or of the nearest key above it; None when there is none."""
+        for length in range(len(path), 0, -1):
+            if path[:length] in self._known:
+                return self._known[path[:length]]
+        return None
 
 
 class _Scan:

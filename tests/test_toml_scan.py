@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from propsoff.dialects.catalogue import BUILTIN
-from propsoff.dialects.toml_lines import Path, line_of
+from propsoff.toml_scan import KeyLines, Path
 
 TEXT = '''# a comment with [brackets] and = signs
 format = 1
@@ -69,7 +69,7 @@ LINES: list[tuple[Path, int | None]] = [
 @pytest.mark.parametrize(("path", "line"), LINES)
 def test_a_key_is_found_on_its_line(path: Path, line: int | None) -> None:
     assert tomllib.loads(TEXT)
-    assert line_of(TEXT, path) == line
+    assert KeyLines(TEXT).of(*path) == line
 
 
 def _paths(value: Any, path: Path = ()) -> list[Path]:
@@ -90,7 +90,8 @@ def test_every_key_of_the_built_in_files_is_found_on_a_line_that_shows_it(name: 
     lines = text.split("\n")
     keys = [path for path in _paths(tomllib.loads(text)) if isinstance(path[-1], str)]
     assert len(keys) > 100
+    scanned = KeyLines(text)
     for path in keys:
-        line = line_of(text, path)
+        line = scanned.of(*path)
         assert line is not None
         assert str(path[-1]) in lines[line - 1], path
