@@ -15,7 +15,7 @@ from serial.tools.list_ports_common import ListPortInfo
 from propsoff.exceptions import PortError
 from propsoff.ports.facts import Arrival, Departure, Port, UsbIdentity
 from propsoff.ports.listing import FAILURES_BEFORE_GIVING_UP, ListingSource, identity_at
-from propsoff.ports.threaded import in_thread
+from propsoff.threads import in_thread
 
 DEADLINE_S = 10.0
 

@@ -15,7 +15,7 @@ import serial
 
 from propsoff.exceptions import PortBusyError, PortDeniedError, PortError, PortGoneError, PropsoffError
 from propsoff.ports.opening import OpeningRules, Trouble, errno_of, off_loop, open_when_ready, trouble_of
-from propsoff.ports.threaded import in_thread
+from propsoff.threads import in_thread
 
 DEADLINE_S = 10.0
 

@@ -9,8 +9,8 @@ import serial_asyncio
 
 from propsoff.console.link import Link, settle
 from propsoff.console.serial_port import BenchSerial
-from propsoff.console.threads import in_thread, tell
 from propsoff.console.timings import Timings
+from propsoff.threads import in_thread, tell
 
 
 class SerialLink(Link, asyncio.Protocol):

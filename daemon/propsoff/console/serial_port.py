@@ -18,7 +18,7 @@ from typing import Any
 
 import serial
 
-from propsoff.console.threads import start
+from propsoff.threads import start
 
 
 class BenchSerial(serial.Serial):

@@ -15,8 +15,8 @@ from typing import Any, Self
 import serial
 
 from propsoff.console.link import Link, settle
-from propsoff.console.threads import in_thread, start, tell
 from propsoff.console.timings import Timings
+from propsoff.threads import in_thread, start, tell
 
 _LOOK_UP_S = 0.2
 _CHUNK = 4096

@@ -16,7 +16,7 @@ from typing import Any, Literal, TypeVar
 
 from propsoff.exceptions import PortBusyError, PortDeniedError, PortError, PortGoneError
 from propsoff.ports.holders import holders_of
-from propsoff.ports.threaded import in_thread
+from propsoff.threads import in_thread
 
 # What an open raises: the system's errors, pyserial's ValueError for a URL that it does not know, and termios.error,
 # which is no OSError.
@@ -68,7 +68,7 @@ class OpeningRules:
 
 def off_loop(opener: Callable[[], T], discard: Callable[[T], object]) -> Callable[[], Awaitable[T]]:
     """An async opener of a plain one. `discard` closes what it returns too late: nobody waits for it any more."""
-    return lambda: in_thread(opener, discard)
+    return lambda: in_thread(opener, discard=discard)
 
 
 async def open_when_ready(

@@ -30,7 +30,9 @@ def tell(loop: asyncio.AbstractEventLoop, call: Callable[..., object], *values: 
     return True
 
 
-async def in_thread(call: Callable[[], T], name: str, discard: Callable[[T], object] | None = None) -> T:
+async def in_thread(
+    call: Callable[[], T], name: str = "blocking call", discard: Callable[[T], object] | None = None
+) -> T:
     """What `call` returns, or raises. A result that nobody waits for any more is given to `discard`, in the thread."""
     loop = asyncio.get_running_loop()
     answer: asyncio.Future[T] = loop.create_future()

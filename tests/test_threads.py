@@ -7,7 +7,7 @@ import threading
 
 import pytest
 
-from propsoff.ports.threaded import in_thread
+from propsoff.threads import in_thread, tell
 
 
 async def test_the_result_comes_back_from_another_thread() -> None:
@@ -43,7 +43,7 @@ async def test_a_result_that_comes_after_a_cancellation_is_discarded() -> None:
         results.append(result)
         discarded.set()
 
-    waiting = asyncio.create_task(in_thread(call, discard))
+    waiting = asyncio.create_task(in_thread(call, discard=discard))
     await asyncio.sleep(0)
     waiting.cancel()
     with pytest.raises(asyncio.CancelledError):
@@ -72,7 +72,7 @@ async def test_a_cancellation_in_the_moment_of_the_result_does_not_lose_it() -> 
         return future
 
     loop.create_future = cancelling  # type: ignore[method-assign]  # the only way to this very moment
-    waiting = asyncio.create_task(in_thread(lambda: "an open port", discard))
+    waiting = asyncio.create_task(in_thread(lambda: "an open port", discard=discard))
     await asyncio.sleep(0)
     loop.create_future = real  # type: ignore[method-assign]  # put back
     with pytest.raises(asyncio.CancelledError):
@@ -89,10 +89,38 @@ def test_a_result_that_comes_after_the_loop_is_closed_is_discarded() -> None:
         return "an open port"
 
     async def give_up() -> None:
-        waiting = asyncio.create_task(in_thread(call, lambda _: discarded.set()))
+        waiting = asyncio.create_task(in_thread(call, discard=lambda _: discarded.set()))
         await asyncio.sleep(0)
         waiting.cancel()
 
     asyncio.run(give_up())
     release.set()
     assert discarded.wait(10)
+
+
+async def test_an_error_that_nobody_waits_for_is_no_complaint() -> None:
+    heard: list[object] = []
+    loop = asyncio.get_running_loop()
+    loop.set_exception_handler(lambda _, context: heard.append(context))
+    go_on, ended = threading.Event(), threading.Event()
+
+    def fail() -> None:
+        go_on.wait(10)
+        ended.set()
+        raise OSError(5, "Input/output error")
+
+    waiting = asyncio.create_task(in_thread(fail, "test"))
+    await asyncio.sleep(0)
+    waiting.cancel()
+    with pytest.raises(asyncio.CancelledError):
+        await waiting
+    go_on.set()
+    await asyncio.to_thread(ended.wait, 5)
+    await asyncio.sleep(0.01)
+    assert heard == []
+
+
+def test_telling_a_closed_loop_is_told_back() -> None:
+    loop = asyncio.new_event_loop()
+    loop.close()
+    assert not tell(loop, list)
