@@ -13,7 +13,8 @@ from typing import Any
 
 import pytest
 
-from propsoff.outputs.files import ReportFiles, replace_file, visit_stem, write_new
+from propsoff.outputs.files import ReportFiles, visit_stem
+from propsoff.safe_write import replace_file, write_new
 from tests_support.reports import a_report
 
 
@@ -50,7 +51,7 @@ def test_a_write_that_the_kernel_cuts_short_leaves_nothing_behind(tmp_path: Path
     # setrlimit(2): a write beyond RLIMIT_FSIZE stops in the middle, as on a disk that fills up.
     code = f"""
 import pathlib, resource, signal
-from propsoff.outputs.files import write_new
+from propsoff.safe_write import write_new
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))
 try:

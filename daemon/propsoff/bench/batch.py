@@ -17,7 +17,7 @@ from propsoff.console.capture import Capture, Event, load_capture
 from propsoff.exceptions import CaptureError
 from propsoff.inspection.finding import Outcome, Verdict
 from propsoff.library import Toolbox, toolbox
-from propsoff.outputs.files import replace_file
+from propsoff.safe_write import replace_file
 from propsoff.settings import Settings
 
 SUFFIXES = frozenset({".cast", ".txt"})

@@ -9,8 +9,8 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from propsoff.outputs.files import replace_file
 from propsoff.ports.facts import Port
+from propsoff.safe_write import replace_file
 
 _MAX_BOARDS = 10_000
 

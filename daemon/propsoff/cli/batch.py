@@ -32,7 +32,7 @@ def command(ctx: click.Context, folder: Path, out: Path, jobs: int, strict: bool
     """Inspect every capture (.cast, .txt) in FOLDER; one report each, and summary.json."""
     from propsoff import __version__
     from propsoff.bench.batch import Job, find_captures, run_batch
-    from propsoff.outputs.files import replace_file
+    from propsoff.safe_write import replace_file
 
     loaded = loaded_settings(ctx)
     gathered(loaded)  # says now, once, what every worker would trip over

@@ -2,73 +2,16 @@
 
 from __future__ import annotations
 
-import contextlib
-import errno
-import os
-import tempfile
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from propsoff.outputs.escape import file_stem
+from propsoff.safe_write import replace_file, write_new
 
 if TYPE_CHECKING:
     from propsoff.console.capture import Capture
     from propsoff.inspection.report import Report
-
-_NO_LINKS = frozenset({errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EMLINK, errno.ENOSYS})
-
-
-def write_new(folder: Path, stem: str, suffix: str, data: bytes, *, sync: bool = True) -> Path:
-    """Write a new file `stem + suffix` into `folder` (made if need be), atomically; `-2`... when the name is taken.
-
-    With `sync` it is on the disk before it has its name. Raises OSError, leaving nothing behind.
-    """
-    folder.mkdir(parents=True, exist_ok=True)
-    with _temporary(folder, data, sync=sync) as temporary:
-        for number in range(1, 10_000):
-            target = folder / f"{stem}{f'-{number}' if number > 1 else ''}{suffix}"
-            if _named(temporary, target):
-                return target
-    raise FileExistsError(errno.EEXIST, "too many files of this name", str(folder / f"{stem}{suffix}"))
-
-
-def replace_file(path: Path, data: bytes, *, sync: bool = True) -> None:
-    """Write a file, atomically taking the place of the one that is there. Raises OSError, leaving the old one."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with _temporary(path.parent, data, sync=sync) as temporary:
-        temporary.replace(path)
-
-
-@contextlib.contextmanager
-def _temporary(folder: Path, data: bytes, *, sync: bool) -> Iterator[Path]:
-    handle, name = tempfile.mkstemp(dir=folder, prefix=".propsoff-", suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            if sync:
-                file.flush()
-                os.fsync(file.fileno())
-        Path(name).chmod(0o644)
-        yield Path(name)
-    finally:
-        Path(name).unlink(missing_ok=True)
-
-
-def _named(temporary: Path, target: Path) -> bool:
-    """Give the finished file its name; False when the name is taken."""
-    try:
-        os.link(temporary, target)
-    except FileExistsError:
-        return False
-    except OSError as error:
-        if error.errno not in _NO_LINKS:
-            raise
-        if target.exists():  # a file system without links, such as that of a USB stick
-            return False
-        temporary.replace(target)
-    return True
 
 
 def visit_stem(started: datetime, *names: str | None) -> str:

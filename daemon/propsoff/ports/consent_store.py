@@ -21,6 +21,7 @@ from typing import Any, get_args
 from propsoff.exceptions import ConfigError, TargetError
 from propsoff.ports.consent import Consent, Scope, Verdict, consent_for
 from propsoff.ports.facts import Port
+from propsoff.safe_write import replace_file
 
 LARGEST_FILE_BYTES = 4 * 1024 * 1024
 LOCK_DEADLINE_S = 5.0
@@ -91,7 +92,7 @@ class ConsentStore:
         rows = [json.dumps(_row(consent)) for consent in consents]
         text = "[\n  " + ",\n  ".join(rows) + "\n]\n" if rows else "[]\n"
         try:
-            _replace(self._path, text.encode("utf-8"))
+            replace_file(self._path, text.encode("utf-8"))
         except OSError as error:
             raise ConfigError(f"cannot be written: {error.strerror}", source=self._path) from error
 
@@ -127,26 +128,6 @@ def _lock(descriptor: int, lock: Path) -> None:
             time.sleep(0.005)
         else:
             return
-
-
-def _replace(path: Path, content: bytes) -> None:
-    """Write beside, sync, rename, sync the folder: after a power cut the old file or the new one is there, whole."""
-    temporary = path.with_name(f".{path.name}.new")  # the lock is held, so nobody else uses this name
-    flags = os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_NOFOLLOW", 0)
-    with os.fdopen(os.open(temporary, flags, 0o666), "wb") as file:
-        file.write(content)
-        file.flush()
-        if path.exists():
-            # Another user's daemon may read what the command line writes: the file stays as open as it was.
-            temporary.chmod(path.stat().st_mode & 0o777)
-        os.fsync(file.fileno())
-    temporary.replace(path)
-    if sys.platform != "win32":
-        folder = os.open(path.parent, os.O_RDONLY | os.O_DIRECTORY)
-        try:
-            os.fsync(folder)
-        finally:
-            os.close(folder)
 
 
 def _row(consent: Consent) -> dict[str, Any]:
