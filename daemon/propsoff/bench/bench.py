@@ -140,7 +140,7 @@ class Bench:
                 return
         self._watcher(Reading(port))
         try:
-            visited = await visit(port, self._bay)
+            visited = await visit(port, self._bay, lambda text: self._trouble(text, port))
         except Exception as error:  # noqa: BLE001  a fault of ours on one port must not take the other ports along
             self._trouble(f"a fault in propsoff itself: {type(error).__name__}: {error}", port)
             self._say("fault", port=port.device, exc_info=error)

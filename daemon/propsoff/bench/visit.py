@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
@@ -52,12 +52,15 @@ class Visited:
     dialect: str | None
 
 
-async def visit(port: Port, bay: Bay) -> Visited:
-    """Inspect the board on a port. Never raises for what a port or a board does: that is in the report."""
+async def visit(port: Port, bay: Bay, notice: Callable[[str], None] | None = None) -> Visited:
+    """Inspect the board on a port. Never raises for what a port or a board does: that is in the report.
+
+    `notice` is told what a person may want to act on while the visit waits: who else holds the port.
+    """
     started = time.time()
     recorder = Recorder(clock=time.perf_counter, started=started, port=port_texts(port), tool=f"propsoff {__version__}")
     dialect: str | None = None
-    talk = asyncio.create_task(_talk(port, bay, recorder), name=f"conversation on {port.device}")
+    talk = asyncio.create_task(_talk(port, bay, recorder, notice), name=f"conversation on {port.device}")
     stopping = asyncio.create_task(bay.stopping.wait())
     try:
         await asyncio.wait({talk, stopping}, return_when=asyncio.FIRST_COMPLETED)
@@ -76,16 +79,23 @@ async def visit(port: Port, bay: Bay) -> Visited:
     return Visited(_named(report, started, capture), capture, dialect)
 
 
-async def _talk(port: Port, bay: Bay, recorder: Recorder) -> str | None:
+async def _talk(
+    port: Port, bay: Bay, recorder: Recorder, notice: Callable[[str], None] | None
+) -> str | None:
     """Open, converse, close; the id of the dialect that the board spoke."""
     waits = bay.waits
     rules = OpeningRules(busy_s=waits.busy_s, settle_s=waits.settle_s, attempt_s=waits.open_s)
+
+    def waiting(holders: Sequence[str]) -> None:
+        if notice is not None:
+            who = ", ".join(holders) or "a process that this user may not see"
+            notice(f"is held by {who}; it is waited for, {rules.busy_s:g} s at most")
 
     async def opened() -> Link:
         return await Link.open(port.device, dtr=wants_dtr(port.usb), timings=waits)
 
     try:
-        link = await open_when_ready(port.device, opened, rules)
+        link = await open_when_ready(port.device, opened, rules, on_wait=waiting)
     except (PortError, ValueError) as error:  # ValueError: a URL of a kind that pyserial does not know
         recorder.mark(f"end: {error}")
         return None
