@@ -132,6 +132,7 @@ def _sheet_used(chosen: Chosen) -> SheetUsed:
     return SheetUsed(
         name=plain(sheet.name),
         title=plain(sheet.title),
+        version=plain(sheet.version),
         source=plain(sheet.source),
         why=plain(chosen.why),
         house_default=sheet.house_default,

@@ -90,6 +90,7 @@ class SheetUsed(_Strict):
 
     name: str
     title: str
+    version: str = Field(default="", description="Version of the sheet, as its author wrote it.")
     source: str = Field(description="Where the sheet came from.")
     why: str = Field(description="Why this sheet was chosen.")
     house_default: bool = Field(default=False, description="Whether no sheet matched.")

@@ -29,7 +29,7 @@ MATCH_KEYS: Mapping[str, str] = {
 
 _LINKS = ("analog", "digital")
 _ROLES: tuple[str, ...] = get_args(PortRole)
-_TOP = ("format", "name", "title", "match", "grids")
+_TOP = ("format", "name", "title", "version", "match", "grids")
 _STICKS = "AETR"
 _GRID_FACTS = frozenset({"overlay.columns", "overlay.rows"})
 
@@ -76,6 +76,7 @@ class _Parser:
         return BuildSheet(
             name=self._text("name", required=True),
             title=self._text("title") or self._text("name"),
+            version=self._text("version"),
             source=self.source,
             match=self._match(),
             expectations=expectations,
