@@ -18,7 +18,7 @@ EXPECTED: dict[str, str] = json.loads((FOLDER / "expected.json").read_text())
 
 @pytest.fixture(scope="module")
 def tools() -> Toolbox:
-    return toolbox(Settings(plugins={"third_party": False}))  # type: ignore[arg-type]  # pydantic takes a table
+    return toolbox(Settings(plugins={"third_party": False}))
 
 
 def test_there_are_enough_of_every_kind() -> None:

@@ -1,7 +1,7 @@
 """Batch inspection: captures a second, linear or not, and memory. Target: 100 captures of 30 kB a second.
 
-The captures are recorded from simulated boards whose overlay has so many elements that the listing fills 30 kB: every line is
-one that the reader has to understand.
+The captures are recorded from simulated boards whose overlay has so many elements that the listing fills 30 kB: every
+line is one that the reader has to understand.
 """
 
 from __future__ import annotations

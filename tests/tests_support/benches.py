@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import functools
 import json
 from collections.abc import AsyncIterator, Callable, Sequence
 from dataclasses import dataclass, field
@@ -97,7 +98,9 @@ def tools_for(folder: Path, *, extra: Sequence[tuple[str, object]] = (), **optio
 @contextlib.asynccontextmanager
 async def watched(folder: Path, tools: Toolbox | None = None, **options: dict[str, object]) -> AsyncIterator[Watched]:
     """A bench that runs until the end of the block."""
-    gathered = tools or await asyncio.to_thread(lambda: tools_for(folder, **options))
+    gathered = tools
+    if gathered is None:
+        gathered = await asyncio.to_thread(functools.partial(tools_for, folder, extra=(), **options))
     bench = Watched(gathered, folder, asyncio.Event())
     running = asyncio.create_task(run_bench(gathered, watcher=bench, log=bench.log, stopping=bench.stopping))
     try:

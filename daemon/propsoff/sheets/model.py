@@ -103,7 +103,7 @@ class MatchRule:
 
 @dataclass(frozen=True)
 class BuildSheet:
-    """One build sheet. `source` is its file, `version` what its author wrote, `built_in` whether it ships with propsoff.
+    """One build sheet. `source` is its file, `version` its author's, `built_in` whether it ships with propsoff.
 
     `grids` maps a video link (`analog`, `digital`) to the grids that will do with it. `roles_required` are the roles
     that some UART must carry; `roles_allowed` those that one may carry, None when any may.
