@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 
 from propsoff import Case, Finding, check
 from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed
 
 CONTROLS = {"A": "aileron (roll)", "E": "elevator (pitch)", "T": "throttle", "R": "rudder (yaw)"}
 _SHORT = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
+_PART = re.compile(r"[0-9]+|[^0-9\s]")
 _THROTTLE_WHY = "With throttle on another stick the motors may go to full power at the first touch of a stick."
 _OTHER_WHY = "A stick that moves the wrong axis turns the craft over at take-off."
 _TRY = "Propellers off, transmitter on: move one stick at a time and see that its own channel answers, from end to end."
@@ -32,56 +35,75 @@ def channel_order(case: Case) -> Iterator[Finding]:
     if order is None:
         yield case.unread("channels.order")
         return
-    letters, rest = split_order(order)
-    wanted = _nearest(case, letters, rest)
+    found = parts_of(order)
+    letters, rest = _sorted_out(found)
+    wanted = _nearest(case, found)
     if sorted(letters) != sorted(CONTROLS):
         yield _incomplete(case, order, letters, wanted)
     elif wanted is None:
         yield case.passed(
             f"{letters}: every control has one channel; the build sheet asks for no order", facts=("channels.order",)
         )
-    elif letters != wanted[:4]:
-        yield _out_of_place(case, order, letters, wanted)
-    elif rest != wanted[4:] and len(wanted) > 4:
+    elif found[:4] != wanted[:4]:
+        yield _out_of_place(case, order, found, wanted)
+    elif len(wanted) > 4 and _counted_out(rest) != _counted_out(wanted[4:]):
+        asked = _listed(wanted[4:])
         yield case.fail(
-            f"the channels after the sticks are in the order {cut(rest) or 'of none'}, where {wanted[4:]} is expected",
+            f"the channels after the sticks are in the order {cut(_listed(rest))}, where {asked} is expected",
             facts=("channels.order",),
-            expected=wanted,
+            expected=_text(wanted),
             actual=cut(order),
             why="Switches act on other functions than the pilot means.",
-            settings=_settings(case, order, wanted),
+            settings=_settings(case, rest, wanted),
             steps=(_TRY,),
         )
     else:
         yield case.passed(f"{letters}, as expected", facts=("channels.order",), actual=cut(order))
 
 
-def split_order(order: str) -> tuple[str, str]:
-    """The letters of the sticks, in capitals, and what follows them."""
-    order = order.strip()
-    at = next((index for index, char in enumerate(order) if not char.isalpha()), len(order))
-    return order[:at].upper(), order[at:]
+def parts_of(order: str) -> list[str]:
+    """What each channel carries, in order: the letter of a stick, as a capital, or the number of a further channel."""
+    return [part.upper() for part in _PART.findall(order)]
 
 
-def _nearest(case: Case, letters: str, rest: str) -> str | None:
+def _sorted_out(parts: Sequence[str]) -> tuple[str, list[str]]:
+    """The letters of the sticks in one word, and the numbers of the further channels."""
+    numbers = [part for part in parts if part.isascii() and part.isdigit()]
+    return "".join(part for part in parts if part not in numbers), numbers
+
+
+def _counted_out(numbers: Sequence[str]) -> list[str]:
+    """No numbers where they run 1..n, as the fact leaves them out."""
+    return [] if [*numbers] == [str(at + 1) for at in range(len(numbers))] else [*numbers]
+
+
+def _listed(numbers: Sequence[str]) -> str:
+    return " ".join(numbers) or "1 2 3 and so on"
+
+
+def _text(order: Sequence[str]) -> str:
+    """An order that begins with the four sticks, as the fact is written."""
+    return " ".join(("".join(order[:4]), *_counted_out(order[4:])))
+
+
+def _nearest(case: Case, found: Sequence[str]) -> list[str] | None:
     """Of the orders that the sheet allows, the one that differs least from what was found."""
     expected = case.sheet.expected("channels.order")
     if expected is None:
         return None
-    found = letters + rest
-    orders = [str(value) for value in expected.values]
-    return min(orders, key=lambda order: sum(a != b for a, b in zip(order, found.ljust(len(order)), strict=False)))
+    orders = [parts_of(str(value)) for value in expected.values]
+    return min(orders, key=lambda order: sum(a != b for a, b in zip_longest(order, found[: len(order)])))
 
 
-def _settings(case: Case, order: str, wanted: str) -> Sequence[tuple[str, object]]:
+def _settings(case: Case, rest: Sequence[str], wanted: Sequence[str]) -> Sequence[tuple[str, object]]:
     """What puts it right: the sheet's letters, and the board's own further channels where the sheet names none."""
     expected = case.sheet.expected("channels.order")
     if expected is None or expected.only is None:
         return ()
-    return [("channels.order", wanted if len(wanted) > 4 else wanted + split_order(order)[1])]
+    return [("channels.order", _text(wanted if len(wanted) > 4 else [*wanted, *rest]))]
 
 
-def _incomplete(case: Case, order: str, letters: str, wanted: str | None) -> Finding:
+def _incomplete(case: Case, order: str, letters: str, wanted: Sequence[str] | None) -> Finding:
     missing = [CONTROLS[letter] for letter in CONTROLS if letter not in letters]
     repeated = [CONTROLS[letter] for letter in CONTROLS if letters.count(letter) > 1]
     strange = sorted({letter for letter in letters if letter not in CONTROLS})
@@ -95,10 +117,10 @@ def _incomplete(case: Case, order: str, letters: str, wanted: str | None) -> Fin
     return case.fail(
         summary if letters else "no channel order is set: no stick drives anything",
         facts=("channels.order",),
-        expected=wanted or "each of A, E, T and R once",
+        expected=_text(wanted) if wanted else "each of A, E, T and R once",
         actual=cut(order) or "empty",
         why=f"A control without a channel of its own cannot be flown. {why}",
-        settings=_settings(case, order, wanted) if wanted else (),
+        settings=_settings(case, _sorted_out(parts_of(order))[1], wanted) if wanted else (),
         steps=(_TRY,),
     )
 
@@ -128,15 +150,28 @@ def _told(group: str) -> str:
     return f"{listed(names)} are swapped: {pairs}" if len(group) == 2 else f"{listed(names)} go round: {pairs}"
 
 
-def _out_of_place(case: Case, order: str, letters: str, wanted: str) -> Finding:
-    groups = cycles(letters, wanted)
-    throttle = any("T" in group for group in groups)
+def _scattered(found: Sequence[str], wanted: Sequence[str]) -> str:
+    """What the sticks drive where a further channel stands among them."""
+    moved = [(stick, part) for stick, part in zip(wanted[:4], found, strict=False) if stick != part]
+    pairs = listed(f"the {_SHORT[stick]} stick drives {_SHORT.get(part, 'no control')}" for stick, part in moved)
+    return f"a further channel stands among the sticks: {pairs}"
+
+
+def _out_of_place(case: Case, order: str, found: Sequence[str], wanted: Sequence[str]) -> Finding:
+    letters, rest = _sorted_out(found)
+    if found[:4] == [*letters]:
+        groups = cycles(letters, "".join(wanted[:4]))
+        summary = "; ".join(_told(group) for group in groups)
+        throttle = any("T" in group for group in groups)
+    else:
+        summary = _scattered(found, wanted)
+        throttle = found.index("T") != wanted.index("T")
     return case.fail(
-        "; ".join(_told(group) for group in groups),
+        summary,
         facts=("channels.order",),
-        expected=wanted,
+        expected=_text(wanted),
         actual=cut(order),
         why=_THROTTLE_WHY if throttle else _OTHER_WHY,
-        settings=_settings(case, order, wanted),
+        settings=_settings(case, rest, wanted),
         steps=(_TRY,),
     )

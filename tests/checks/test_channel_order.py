@@ -24,7 +24,7 @@ def test_of_all_orders_exactly_the_expected_one_passes(bench: Bench, wanted: str
     passing = [
         order
         for order in ORDERS
-        if outcomes(bench.run(channel_order, {"channels.order": f"{order}1234"}, sheet=sheet)) == ["pass"]
+        if outcomes(bench.run(channel_order, {"channels.order": order}, sheet=sheet)) == ["pass"]
     ]
     assert passing == [wanted]
 
@@ -48,7 +48,7 @@ def test_each_stick_named_drives_the_control_named(bench: Bench, order: str) -> 
 
 
 @pytest.mark.parametrize("wanted", ORDERS)
-@pytest.mark.parametrize("rest", ["", "1234", "4321"])
+@pytest.mark.parametrize("rest", ["", " 4 3 2 1", " 2 1"])
 def test_the_remedy_gives_the_expected_order_and_keeps_the_other_channels(wanted: str, rest: str) -> None:
     for order in ORDERS:
         if order == wanted:
@@ -98,13 +98,13 @@ def test_only_a_misplaced_throttle_is_said_to_bring_full_power(bench: Bench) -> 
 @pytest.mark.parametrize(
     ("order", "says"),
     [
-        ("AETE1234", ["no channel drives rudder", "more than one channel drives elevator"]),
-        ("AET1234", ["no channel drives rudder (yaw)"]),
+        ("AETE", ["no channel drives rudder", "more than one channel drives elevator"]),
+        ("AET 2 1", ["no channel drives rudder (yaw)"]),
         ("", ["no channel order is set"]),
-        ("1234", ["no channel order is set"]),
+        ("1 2 3 4", ["no channel order is set"]),
         ("AAAA", ["elevator (pitch), throttle and rudder (yaw)", "more than one channel drives aileron"]),
         ("AETX", ["no channel drives rudder", "X stands for no control"]),
-        ("AETRA123", ["more than one channel drives aileron"]),
+        ("AETR 1 A", ["more than one channel drives aileron"]),
         ("A" * 5000, ["no channel drives"]),
     ],
 )
@@ -117,7 +117,7 @@ def test_an_order_that_is_none_fails_and_says_what_is_wrong(bench: Bench, order:
 
 
 def test_small_letters_are_the_same_order(bench: Bench) -> None:
-    assert outcomes(bench.run(channel_order, {"channels.order": "aetr12"})) == ["pass"]
+    assert outcomes(bench.run(channel_order, {"channels.order": "aetr 2 1"})) == ["pass"]
 
 
 def test_an_unread_order_is_unknown(bench: Bench) -> None:
@@ -146,16 +146,37 @@ def test_of_several_allowed_orders_each_passes_and_none_is_forced_on_a_third(ben
 
 
 def test_a_sheet_that_names_the_further_channels_is_held_to_them(bench: Bench) -> None:
-    sheet = bench.sheet(expect={"channels.order": "AETR12"})
+    sheet = bench.sheet(expect={"channels.order": "AETR 1 2"})
     assert outcomes(bench.run(channel_order, sheet=sheet)) == ["pass"]
-    [finding] = bench.run(channel_order, {"channels.order": "AETR21"}, sheet=sheet)
+    [finding] = bench.run(channel_order, {"channels.order": "AETR 2 1"}, sheet=sheet)
     assert finding.outcome == "fail"
-    assert finding.remedy.console == ("set channels.order AETR12", "store")
+    assert finding.summary.endswith("in the order 2 1, where 1 2 is expected")
+    assert finding.remedy.console == ("set channels.order AETR", "store")  # numbers that run 1..n are left out
+    turned = bench.sheet(expect={"channels.order": "AETR 2 1"})
+    assert outcomes(bench.run(channel_order, {"channels.order": "AETR 2 1"}, sheet=turned)) == ["pass"]
+    [finding] = bench.run(channel_order, sheet=turned)
+    assert (finding.outcome, finding.expected) == ("fail", "AETR 2 1")
+    assert finding.remedy.console == ("set channels.order AETR 2 1", "store")
+
+
+def test_a_further_channel_among_the_sticks_is_told_with_what_each_stick_drives(bench: Bench) -> None:
+    [finding] = bench.run(channel_order, {"channels.order": "A 1 ETR"})
+    assert finding.outcome == "fail"
+    assert finding.summary == (
+        "a further channel stands among the sticks: the elevator stick drives no control, "
+        "the throttle stick drives elevator and the rudder stick drives throttle"
+    )
+    assert "full power" in finding.why
+    assert finding.remedy.console == ("set channels.order AETR", "store")
+    [finding] = bench.run(channel_order, {"channels.order": "AET 2 R 1"})
+    assert "full power" not in finding.why
+    assert finding.remedy.console == ("set channels.order AETR 2 1", "store")
+    assert outcomes(bench.run(channel_order, {"channels.order": "A 1 ETR"}, sheet=bench.sheet())) == ["pass"]
 
 
 def test_the_evidence_is_the_line_that_states_the_order(bench: Bench) -> None:
-    [finding] = bench.run(channel_order, {"channels.order": "TAER12"})
-    assert [seen.text for seen in finding.evidence] == ["channels.order = TAER12"]
+    [finding] = bench.run(channel_order, {"channels.order": "TAER 2 1"})
+    assert [seen.text for seen in finding.evidence] == ["channels.order = TAER 2 1"]
 
 
 def test_without_a_dialect_the_steps_for_hands_remain(bench: Bench) -> None:

@@ -18,6 +18,14 @@ def test_two_writes_and_thirty_two_bytes_are_the_most() -> None:
     assert (budget.writes, budget.bytes_sent) == (2, 32)
 
 
+def test_a_third_write_is_refused_however_short() -> None:
+    budget = Budget()
+    budget.spend(b"\r")
+    budget.spend(b"\r")
+    with pytest.raises(BudgetError):
+        budget.spend(b"\r")
+
+
 def test_a_write_that_is_too_long_is_refused_whole() -> None:
     budget = Budget()
     with pytest.raises(BudgetError, match="33 more bytes"):

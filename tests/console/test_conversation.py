@@ -213,7 +213,8 @@ async def test_a_board_that_loses_what_is_typed_fast_is_asked_again_slowly(
             return super().take(data if data == b"what\r" else data[:4])
 
     toy = Slow()
-    done = await talk(board(toy), recorder)
+    async with asyncio.timeout(3):
+        done = await talk(board(toy), recorder)
     assert done.ending == "done"
     assert [(exchange.command, exchange.state) for exchange in done.exchanges[1:3]] == [
         ("list", "cut"),

@@ -128,6 +128,14 @@ async def test_the_boards_own_banner_in_its_line_editor(board: MakeBoard) -> Non
     assert toy.commands[1] == "what"
 
 
+async def test_a_prompt_from_before_the_line_end_does_not_count(board: MakeBoard) -> None:
+    silent = board()
+    async with probing(silent, replace(QUICK, listen_s=0.1, wake_s=0.2)) as probe:
+        silent.say(b"boot\r\ntoy> ")
+        assert isinstance(await probe(), Stranger)
+        assert probe.sent == ["\r"]
+
+
 async def test_a_board_that_writes_on_behind_its_prompt(board: MakeBoard) -> None:
     class Chatterer(Toy):
         def take(self, data: bytes) -> bytes:

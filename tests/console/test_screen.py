@@ -94,6 +94,8 @@ def test_no_control_character_gets_through(text: str) -> None:
         ("\x1b[99999999Gx", None),
         ("\x1b[1;2;3Hx\x1b[2J", "x"),
         ("a\x1b[ qb", "ab"),
+        ("ab\r\x1b[?2Kc", "cb"),
+        ("abc\x1b[1 @x", "abcx"),
         # HPA ends with 06/00 (ECMA-48, 8.3.57); pyte takes 02/07 for it
         ("abc\x1b[2`x", "axc"),
         ("caf\x1b[1é", "café"),
@@ -123,6 +125,17 @@ def test_a_line_is_cut_at_its_cap_and_says_so() -> None:
     assert screen.tail == "0123456789" + CUT
     screen.feed("\n" + "y" * 11 + "\nz\n")
     assert screen.lines == ["0123456789" + CUT, "y" * 10 + CUT, "z"]
+
+
+def test_a_line_that_was_cut_keeps_its_mark_at_its_end() -> None:
+    screen = Screen(cap=10)
+    screen.feed("x" * 11 + "\b\b\x1b[9P")
+    screen.feed("ab\n")
+    assert screen.lines == ["xxxxxxxxab" + CUT]
+
+
+def test_a_carriage_return_at_the_beginning_of_a_piece_goes_back() -> None:
+    assert rendered("xyz", "\rab\n") == ["abz", ""]
 
 
 def test_memory_stays_bounded_by_moves_and_insertions() -> None:

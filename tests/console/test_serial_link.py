@@ -118,6 +118,7 @@ async def test_bug_empty_writes_raise_for_ever(board: MakeBoard) -> None:
     with complaints() as heard:
         async with await Link.open(silent.device, timings=QUICK) as link:
             await link.write(b"")
+            assert await link.read(0.02) == b""  # the loop turns
             await link.write(b"one")
             await eventually(lambda: silent.received == b"one")
     assert heard == []

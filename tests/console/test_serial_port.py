@@ -165,6 +165,52 @@ async def test_opening_that_is_cancelled_leaves_no_open_port(board: MakeBoard, m
     assert open_files().count(silent.device) == 1  # the board's own end
 
 
+async def test_unplugged_between_opening_and_the_first_byte_leaves_no_open_port(
+    board: MakeBoard, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    silent = board()
+    stock_open = BenchSerial.open
+
+    def unplugged_at_once(port: BenchSerial) -> None:
+        stock_open(port)
+        silent.unplug()
+
+    monkeypatch.setattr(BenchSerial, "open", unplugged_at_once)
+    with pytest.raises(OSError):
+        await Link.open(silent.device, timings=QUICK)
+    await eventually(lambda: not [target for target in open_files() if target.startswith(silent.device)])
+
+
+async def test_a_port_that_cannot_be_had_alone_is_not_kept_open(
+    board: MakeBoard, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    silent = board()
+
+    def refused(*_: object) -> None:
+        raise OSError(errno.EPERM, "not permitted")
+
+    monkeypatch.setattr(fcntl, "ioctl", refused)
+    with pytest.raises(OSError, match="not permitted"):
+        await Link.open(silent.device, timings=QUICK)
+    assert open_files().count(silent.device) == 1  # the board's own end
+
+
+async def test_each_way_of_losing_a_port_is_told_once_and_in_words(board: MakeBoard) -> None:
+    gone = board()
+    reasons: list[str] = []
+    port = BenchSerial(gone.device, baud=115200, dtr=True)
+    port.on_error = reasons.append
+    port.open()
+    gone.unplug()
+    assert port.write(b"x") == 0
+    assert port.read(10) == b""
+    assert reasons == ["writing failed: Input/output error; unplugged?"]
+    closed = threading.Event()
+    port.on_closed = closed.set
+    port.close()
+    assert await asyncio.to_thread(closed.wait, 5)
+
+
 async def test_a_close_that_hangs_ends_at_its_deadline_and_goes_on_in_its_thread(
     board: MakeBoard, monkeypatch: pytest.MonkeyPatch
 ) -> None:

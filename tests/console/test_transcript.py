@@ -107,6 +107,26 @@ def test_a_session_typed_by_hand_and_recorded_key_by_key_is_read_too() -> None:
     assert (what.state, texts(what)) == ("complete", ["Toy one, serial A1"])
 
 
+def test_a_pager_that_does_not_erase_its_stop() -> None:
+    source = capture(
+        ("o", "<paged> "),
+        ("i", "list\r"),
+        ("o", "list\r\nrow00 = 1\r\n-- 1 of 3, any key --"),
+        ("i", " "),
+        ("o", "row01 = 2\r\n# end, 2 rows\r\n<paged> "),
+    )
+    (listed,) = exchanges(source, PAGED)
+    assert (listed.state, texts(listed)) == ("complete", ["row00 = 1", "row01 = 2", "# end, 2 rows"])
+
+
+def test_an_impatient_line_end_does_not_end_the_reply() -> None:
+    source = capture(
+        ("o", "toy> "), ("i", "what\r"), ("o", "what\r\n"), ("i", "\r"), ("o", "Toy one, serial A1\r\ntoy> ")
+    )
+    (what,) = exchanges(source, PLAIN)
+    assert (what.state, texts(what)) == ("complete", ["Toy one, serial A1"])
+
+
 def test_a_command_that_is_not_the_manners_own_ends_the_reply_before_it() -> None:
     source = capture(*RECORDED[:7], ("i", "dance\r"), ("o", "dance\r\n? dance\r\ntoy> "))
     (what,) = exchanges(source, PLAIN)
@@ -181,6 +201,11 @@ def test_a_pasted_value_that_is_the_prompt_ends_nothing_where_there_is_an_end_ma
 def test_a_pasted_reply_without_an_end_mark_ends_at_the_first_prompt() -> None:
     what, _ = pasted_exchanges(PASTED.replace("toy> list", "toy> dance\r\n? dance\r\ntoy> list"))
     assert texts(what) == ["Toy one, serial A1"]
+
+
+def test_a_prompt_seen_later_tells_where_an_unknown_command_begins() -> None:
+    (what,) = pasted_exchanges("what\nToy one, serial A1\ntoy> dance\n? dance\ntoy> \n")
+    assert (what.state, texts(what)) == ("complete", ["Toy one, serial A1"])
 
 
 MUTE_PASTED = ":: \n@what 1\nMute three, serial A1\n@end what\n:: \n@list 2\na\n\n@end list\n:: "

@@ -93,6 +93,7 @@ class Toy:
     newline: bytes = b"\r\n"
     greeting: bytes = b""
     page: int | None = None
+    page_key: bytes | None = None
     erases: bool = True
     shows_prompt: bool = True
     opens: bool = False
@@ -112,7 +113,7 @@ class Toy:
 
     def _byte(self, byte: bytes) -> bytes:
         if self._stop:
-            return self._next_page()
+            return self._next_page() if self.page_key in (None, byte) else b""
         skipped, self._after_cr = byte == b"\n" and self._after_cr, byte == b"\r"
         if skipped:
             return b""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-ORDER = "TAER" + "1234"
+ORDER = "TAER"
 OSSEL_WHO = """\
 firmware := Ossel
 release := 4.2.0
@@ -12,7 +12,7 @@ built := 2026-03-14
 board := FENWICK F7
 serial := 4F2A00191C
 """
-OSSEL_RECITE = f"""\
+OSSEL_RECITE = """\
 ; craft
 craft.label := Teal Wren
 ; radio
@@ -23,7 +23,7 @@ radio.flip := no
 radio.onewire := yes
 radio.backtalk := yes
 ; sticks
-stick.letters := {ORDER}
+stick.letters := T A E R 1 2 3 4
 stick.low := 1001us
 stick.mid := 1500us
 stick.high := 2001us
@@ -144,7 +144,7 @@ OSSEL: dict[str, Any] = {
 }
 
 BRINDLE_BADGE = "Brindle 2.6.1 (2026-01-30) for MARL-405 #B7-00421\n"
-BRINDLE_VIEW = f"""\
+BRINDLE_VIEW = """\
 = frame =
 item   value
 -----  ---------
@@ -164,8 +164,8 @@ reports      y
 
 = sticks =
 item    value
-------  --------
-order   {ORDER}
+------  ---------------
+order   T>A>E>R>1>2>3>4
 bottom  1001
 middle  1500
 top     2001

@@ -41,7 +41,7 @@ def truth(state: BoardState) -> dict[str, Any]:
         **_power(state),
         "board.name": state.model,
         "board.serial": state.serial or None if state.firmware.name == "Brindle" else state.serial,
-        "craft.name": state.craft_name,
+        "craft.name": state.label,
         "firmware.name": state.firmware.name,
         "firmware.version": state.firmware.version,
         "firmware.built": state.firmware.built,
@@ -52,6 +52,13 @@ def truth(state: BoardState) -> dict[str, Any]:
         "logger.device": state.logger.device,
         "logger.free_bytes": state.logger.free_bytes,
     }
+
+
+def _order(parts: tuple[str, ...]) -> str:
+    """The sticks' letters; the simulator's further channels always run from 1 on, behind them, and are left out."""
+    letters = "".join(part for part in parts if part.isalpha())
+    assert parts[len(letters) :] == (("1", "2", "3", "4") if parts else ())
+    return letters
 
 
 def port_name(state: BoardState, index: int | None) -> str | None:
@@ -68,7 +75,7 @@ def _radio(state: BoardState) -> dict[str, Any]:
         "receiver.inverted": state.receiver.inverted,
         "receiver.half_duplex": state.receiver.half_duplex,
         "receiver.telemetry": state.receiver.telemetry,
-        "channels.order": state.channels.order,
+        "channels.order": _order(state.channels.order),
         "channels.low": state.channels.low,
         "channels.centre": state.channels.centre,
         "channels.high": state.channels.high,

@@ -56,12 +56,24 @@ TAKEN: list[tuple[Decoder, Raw, Any]] = [
     (KIND, "uart-2", "serial"),
     (Choice({"true": "found", "false": "missing"}), True, "found"),
     (Choice({"link": "link-quality"}, keep=True), "compass", "compass"),
-    (Letters(AETR), "TAER12", "TAER12"),
-    (Letters({"a": "A", "e": "E", "t": "T", "r": "R"}), "aetr12", "AETR12"),
-    (Letters(AETR), "AETR123456789101112", "AETR123456789101112"),
-    (Letters(AETR), "AETE1234", "AETE1234"),  # what the board states; that R is lacking is for a check to say
-    (Axes(NAMES), ["roll", "pitch", "yaw", "throttle", "1", "2"], "AERT12"),
-    (Axes(NAMES, " "), "yaw roll  pitch throttle 1", "RAET1"),
+    (Letters(AETR), "TAER", "TAER"),
+    (Letters(AETR), "TAER21", "TAER 2 1"),
+    (Letters(AETR), "1TAER", "1 TAER"),
+    (Letters(AETR), "TAER8910", "TAER 8 9 10"),
+    (Letters({"a": "A", "e": "E", "t": "T", "r": "R"}), "aetr", "AETR"),
+    (Letters(AETR, " "), "T  A E R 1 2", "TAER"),
+    (Letters(AETR, " "), "A E T R 2 1 3", "AETR 2 1 3"),
+    (Letters(AETR, " "), "A E T R 2 3", "AETR 2 3"),
+    (Letters(AETR, " "), "A 1 E T R", "A 1 ETR"),
+    (Letters(AETR, " "), "A E T 1 R 2", "AET 1 R 2"),
+    (Letters(AETR, " "), "A E T R 1 2 3 4 5 6 7 8 9 10 11 12", "AETR"),
+    (Letters(AETR, " "), "A E T E 1 2 3 4", "AETE"),  # what the board states; that R is lacking is for a check to say
+    (Letters(AETR, ">"), "A>E>T>1>2", "AET"),
+    (Letters(AETR, ">"), "A > E > T > R > 2 > 1", "AETR 2 1"),
+    (Letters(AETR, ">"), "1>2>3", "1 2 3"),
+    (Axes(NAMES), ["roll", "pitch", "yaw", "throttle", "1", "2"], "AERT"),
+    (Axes(NAMES), ["roll", Decimal(1), "pitch", "yaw", "throttle"], "A 1 ERT"),
+    (Axes(NAMES, " "), "yaw roll  pitch throttle 2", "RAET 2"),
     (ROLES, "radio+camera", ("receiver", "video-control")),
     (ROLES, "idle", ("unused",)),
     (DUTIES, ["hearing", "eye"], ("receiver", "video-control")),
@@ -111,6 +123,12 @@ REFUSED: list[tuple[Decoder, Raw, str]] = [
     (Choice({}, keep=True), "", "no known word: ''"),
     (Letters(AETR), "AETX", "no axis has the letter 'X': 'AETX'"),
     (Letters(AETR), "", "the channel order is empty"),
+    (Letters(AETR, " "), " ", "the channel order is empty"),
+    (Letters(AETR, " "), "A E T X", "no axis has the letter 'X': 'A E T X'"),
+    (Letters(AETR, " "), "A E TR 1", "no axis has the letter 'TR'"),  # a blank was lost
+    (Letters(AETR, ">"), "A>E>>R", "no axis has the letter ''"),
+    (Letters(AETR, ">"), "A>E>T>R>100", "no axis has the letter '100'"),
+    (Letters(AETR, ">"), "A>" * 100, "expected the letters of the channel order"),
     (Letters(AETR), "²", "no axis has the letter '²'"),
     (Letters(AETR), Decimal(1), "expected the letters of the channel order"),
     (Axes(NAMES), ["roll", "nick"], "no axis has the name 'nick'"),
@@ -160,10 +178,22 @@ SAID: list[tuple[Decoder, Any, str | None]] = [
     (KIND, "spi", None),
     (Choice({"link": "link-quality"}, keep=True), "compass", "compass"),
     (Choice({"link": "link-quality"}, keep=True), "link", None),  # the word would be read back as something else
-    (Letters(AETR), "TAER12", "TAER12"),
+    (Letters(AETR), "TAER", "TAER"),
+    (Letters(AETR), "TAER 2 1", "TAER21"),
+    (Letters(AETR), "TAER 12", None),  # in one word it would be read back as 1 and 2
     (Letters(AETR), "XAER", None),
-    (Axes(NAMES), "TAER12", "throttle,roll,pitch,yaw,1,2"),
-    (Axes(NAMES), "AETR1234567891011", "roll,pitch,throttle,yaw,1,2,3,4,5,6,7,8,9,10,11"),
+    (Letters(AETR), "", None),
+    (Letters(AETR, " "), "TAER", "T A E R"),
+    (Letters(AETR, " ", rest=4), "TAER", "T A E R 1 2 3 4"),
+    (Letters(AETR, ">", rest=4), "TAER 2 1 3 4", "T>A>E>R>2>1>3>4"),
+    (Letters(AETR, ">", rest=2), "T 1 AER 2", "T>1>A>E>R>2"),
+    (Letters(AETR, " ", rest=4), "TAER 2 1 3", None),  # the board must be told four
+    (Letters(AETR, " ", rest=4), "TAER 1 2 3 4", None),  # no fact is written so
+    (Letters(AETR, " ", rest=4), ("T",), None),
+    (Axes(NAMES), "TAER", "throttle,roll,pitch,yaw"),
+    (Axes(NAMES, rest=2), "TAER", "throttle,roll,pitch,yaw,1,2"),
+    (Axes(NAMES, rest=11), "AETR", "roll,pitch,throttle,yaw,1,2,3,4,5,6,7,8,9,10,11"),
+    (Axes(NAMES, rest=2), "AETR 2 1", "roll,pitch,throttle,yaw,2,1"),
     (ROLES, ("receiver", "video-control"), "radio+camera"),
     (ROLES, ("receiver", "logger"), None),
     (ROLES, (), None),
@@ -204,10 +234,17 @@ def test_a_number_that_is_said_reads_back_exactly(value: float) -> None:
 
 @pytest.mark.parametrize("order", ["".join(letters) for letters in itertools.permutations("AETR")])
 def test_every_order_is_read_and_said_by_letters_and_by_names(order: str) -> None:
-    for decoder in (Letters(AETR), Axes(NAMES), Letters({"a": "A", "e": "E", "t": "T", "r": "R"})):
-        said = decoder.say(order + "1234")
-        assert said is not None
-        assert decoder.read(said) == order + "1234"
+    small = {"a": "A", "e": "E", "t": "T", "r": "R"}
+    decoders: list[Letters | Axes] = [
+        Letters(AETR), Letters(AETR, " ", rest=4), Letters(small, ">", rest=12), Axes(NAMES), Axes(NAMES, rest=4),
+    ]  # fmt: skip
+    for decoder, value in itertools.product(decoders, (order, f"{order} 4 3 2 1")):
+        said = decoder.say(value)
+        if said is None:
+            assert decoder.rest > 4
+            assert value != order
+        else:
+            assert decoder.read(said) == value
 
 
 # The decimal prefixes are those of the SI, the binary ones those of IEC 80000-13 (both from memory); a rate is the

@@ -47,7 +47,7 @@ LINES = """
 grammar = "lines"
 lines = ["Channels arrive as {order:word}", "{cells:int} cells at {volts:number} V", "Low is {low:word}"]
 [reads.words]
-order = { fact = "channels.order", as = "letters" }
+order = { fact = "channels.order", as = "letters", separator = "-" }
 cells = "battery.cells"
 volts = "battery.volts"
 low = { fact = "channels.low", as = "integer", base = 16, prefix = "0x" }
@@ -70,7 +70,7 @@ words = { radio = "receiver", "on-screen text" = "overlay-link" }
 """
 LINES_REPLY = """\
 # what there is
-Channels arrive as TAER12
+Channels arrive as T-A-E-R-1-2
 6 cells at 24.6 V
 Low is 0x3e8
 Port A: radio (420000)
@@ -82,7 +82,7 @@ What is this"""
 
 def test_lines_are_read_by_templates() -> None:
     craft = craft_of(LINES, LINES_REPLY)
-    assert (craft.channels.order, craft.channels.low) == ("TAER12", 1000)
+    assert (craft.channels.order, craft.channels.low) == ("TAER", 1000)
     assert (craft.battery.cells, craft.battery.volts) == (6, 24.6)
     assert craft.ports == (Uart("A", ("receiver",), 420000), Uart("B", ("receiver", "overlay-link"), 9600))
     assert craft.arming.blocks == ("no-receiver-link", "it is Monday")
@@ -118,7 +118,7 @@ TABLE = """
 grammar = "table"
 title = "[{table:words}]"
 [reads.words]
-"main.order" = { fact = "channels.order", as = "letters" }
+"main.order" = { fact = "channels.order", as = "letters", separator = " " }
 "limits.stick.low" = "channels.low"
 "limits.stick.high" = "channels.high"
 [[reads.rows]]
@@ -131,7 +131,7 @@ fields.row = "row"
 TABLE_REPLY = """\
 [main]
 word   value
-order  AETR12
+order  A E T R
 
 [limits]
 what   low   high
@@ -146,7 +146,7 @@ link quality       10
 
 def test_tables_without_rule_and_count_end_with_a_blank_line() -> None:
     craft = craft_of(TABLE, TABLE_REPLY)
-    assert (craft.channels.order, craft.channels.low, craft.channels.high) == ("AETR12", 1000, 2000)
+    assert (craft.channels.order, craft.channels.low, craft.channels.high) == ("AETR", 1000, 2000)
     assert craft.overlay.elements == (OverlayElement("craft name", 2, 3), OverlayElement("link quality", None, 10))
     assert (craft.problems, craft.unread) == ((), ())
 

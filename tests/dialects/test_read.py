@@ -49,7 +49,7 @@ MALFORMED = [
     ("prop.magnets := 14", "prop.magnets := 14.5", "motors.poles", "expected a whole number, found '14.5'"),
     ("radio.flip := no", "radio.flip := perhaps", "receiver.inverted", "expected 'yes' or 'no', found 'perhaps'"),
     ("lost.does := home", "lost.does := pray", "failsafe.action", "no known word: 'pray'"),
-    ("stick.letters := TAER", "stick.letters := TAEX", "channels.order", "no axis has the letter 'X'"),
+    ("stick.letters := T A E R", "stick.letters := T A E X", "channels.order", "no axis has the letter 'X'"),
     ("camera.slot := R5", "camera.slot := R", "video.band", "expected '{band:letter}{number:int}', found 'R'"),
     ("radio at 420000", "radio at fast", "ports[1].baud", "expected a number, found 'fast'"),
     ("glass+camera at", "glass+kettle at", "ports[2].roles", "no known word: 'kettle'"),

@@ -6,6 +6,7 @@ The simulator shares no code with the reader; the mapping between the two is in 
 from __future__ import annotations
 
 from dataclasses import astuple
+from itertools import permutations
 from typing import Any
 
 import pytest
@@ -125,8 +126,23 @@ def test_what_is_said_is_understood_by_the_board_and_changes_nothing_else(name: 
     assert differences(say_to(state, said, dialect.manner), craft) == {}
 
 
+ORDERS = ["".join(letters) for letters in permutations("AETR")]  # 4! = 24
+
+
+@pytest.mark.parametrize("order", [*ORDERS, *(f"{order} 2 1 4 3" for order in ORDERS), "A 1 ETR 2 3 4"])
+@pytest.mark.parametrize("name", ["ossel-hd53+order-missing", "brindle-hd53+order-missing", "corvane-hd53+order-empty"])
+def test_a_board_takes_every_order_that_is_said_and_reads_as_it_was_told(
+    name: str, order: str, dialects: Dialects
+) -> None:
+    state = board(name)
+    dialect = dialects[state.firmware.name.lower()]
+    said = dialect.say("channels.order", order)
+    assert len(said) == 1
+    assert read(say_to(state, said, dialect.manner), dialects).channels.order == order
+
+
 CHANGES = [
-    ("channels.order", "EATR1234"),
+    ("channels.order", "EATR"),
     ("channels.high", 1900),
     ("craft.name", "Grey Heron"),
     ("receiver.half_duplex", True),

@@ -214,7 +214,8 @@ def test_what_is_made_is_what_is_told(line: str, path: str, value: object) -> No
 
 @pytest.mark.parametrize(
     "line",
-    ["make", "make label2 x", "make axes.least many", "make axes.sequence up,down", "make lines.S9.for glass",
+    ["make", "make label2 x", "make axes.least many", "make axes.sequence up,down",
+     "make axes.sequence roll,pitch,throttle,yaw", "make lines.S9.for glass",
      "make lines.S2.for moon", "make lines.S2.colour red", "make picture.grid 50", "make picture.grid a,b",
      "make toggles.fly.axis 3", "make picture.marks.moon.at 1,2", "make picture.marks", "make eye.spot R",
      "make hearing.mirrored perhaps", "make stops none", 'make label "', "write it", "make lines.2.for glass"],

@@ -11,7 +11,6 @@ from propsoff_sim.device import joined
 from propsoff_sim.personalities import Ossel
 from propsoff_sim.text import console_bytes
 
-REST = "1234"
 PROMPT = b"ossel> "
 
 
@@ -110,7 +109,7 @@ def test_every_setting_is_written_as_the_table_says() -> None:
     assert seen["craft.label"] == "Teal Wren"
     assert (seen["radio.input"], seen["radio.speech"], seen["radio.socket"]) == ("uart", "crsf", "U2")
     assert (seen["radio.flip"], seen["radio.onewire"], seen["radio.backtalk"]) == ("no", "no", "yes")
-    assert (seen["stick.letters"], seen["stick.low"]) == (f"AETR{REST}", "1000us")
+    assert (seen["stick.letters"], seen["stick.low"]) == ("A E T R 1 2 3 4", "1000us")
     assert seen["stick.now"] == "1500 1500 1000 1500 1000 1000 1000 1000"
     assert seen["lever.1"] == "arm on ch5 from 1700us to 2100us"
     assert (seen["socket.U2"], seen["socket.U4"], seen["socket.U3"]) == ("radio at 420000", "glass at 115200", "idle")
@@ -207,7 +206,8 @@ def test_a_setting_can_be_told_and_survives_a_restart_only_when_kept() -> None:
 @pytest.mark.parametrize(
     ("line", "word"),
     [
-        (f"let stick.letters := TAER{REST}", "stick.letters"),
+        ("let stick.letters := T A E R 1 2 3 4", "stick.letters"),
+        ("let stick.letters := R 4 A E 1 T 3 2", "stick.letters"),
         ("let radio.input := pulse-train", "radio.input"),
         ("let radio.flip := yes", "radio.flip"),
         ("let radio.socket := U3", "radio.socket"),
@@ -256,6 +256,8 @@ def test_telling_a_malformed_setting_a_value_makes_it_sound() -> None:
         ("let glass.cols = 53", "! no such word: let glass.cols = 53"),
         ("let glass.colour := 3", "! no such word: let glass.colour := 3"),
         ("let glass.cols := wide", "! no such value: wide"),
+        ("let stick.letters := T A E R", "! no such value: T A E R"),
+        ("let stick.letters := T A E E 1 2 3 4", "! no such value: T A E E 1 2 3 4"),
         ("let sense.gyro := found", "! no such value: found"),
         ("let socket.U2 := radio", "! no such value: radio"),
         ("let socket.U7 := idle", "! no such word: let socket.U7 := idle"),

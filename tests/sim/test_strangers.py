@@ -66,7 +66,7 @@ def test_chatter_has_right_checksums_as_well() -> None:
     [
         ("printer", b"G28 X Y\n", b"ok\n"),
         ("printer", b"M105\r\n", b"ok\n"),
-        ("printer", b"who\n", b'echo:not understood: "who"\nok\n'),
+        ("printer", b"who\n", b"passed over: who\nok\n"),
         ("modem", b"AT\r", b"AT\r\r\nOK\r\n"),
         ("modem", b"who\r", b"who\r\r\nERROR\r\n"),
         ("echo-only", b"who\r\n", b"who\r\n"),

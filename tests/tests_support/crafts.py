@@ -22,7 +22,7 @@ SOUND: dict[str, object] = {
     "receiver.inverted": False,
     "receiver.half_duplex": False,
     "receiver.telemetry": True,
-    "channels.order": "AETR12",
+    "channels.order": "AETR",
     "overlay.enabled": True,
     "overlay.system": "digital",
     "overlay.columns": 53,

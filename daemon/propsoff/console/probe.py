@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from propsoff.console.capture import Event
-from propsoff.console.manner import Exchange, Manner
+from propsoff.console.manner import Exchange, Line, Manner
 from propsoff.console.session import Session, identifies
 from propsoff.console.strangers import Stranger, classify
 from propsoff.console.transcript import Step
@@ -80,8 +80,11 @@ async def _woken(session: Session, manners: Sequence[Manner], favoured: Manner |
 
 def _began_with_prompt(session: Session, manner: Manner, start: Step) -> bool:
     """Whether a line since then begins with the prompt: a board that chatters writes on behind it."""
-    first = max(start.line, session.transcript.line - _LATEST_LINES)
-    texts = [line.text for line in session.transcript.numbered(first)] + [session.transcript.tail]
+    transcript = session.transcript
+    lines = transcript.numbered(max(start.line, transcript.line - _LATEST_LINES))
+    lines.append(Line(transcript.line, transcript.tail))
+    # A prompt that stood there before is none of the answer's.
+    texts = [line.text.removeprefix(start.before) if line.number == start.line else line.text for line in lines]
     return any(
         manner.prompt.match(text[:length]) is not None
         for text in texts

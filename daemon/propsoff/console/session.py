@@ -94,14 +94,13 @@ class Session:
         if self.shows_prompt(manner):
             return
         self.recorder.mark(f"wake {manner.dialect}")
-        while shows_pager(manner, self.transcript.tail):
-            await self.send(manner.pager_key)
-            await self.hear(max(0.0, until - _now()))
-            await self.hush(until)
         while (now := _now()) < until:
-            await self.send(manner.wake)
-            # Asked more than once: on a line that loses bytes, a prompt may be among them.
-            if await self.await_tail(lambda: self.shows_prompt(manner), min(until, now + self.timings.stall_s / 2)):
+            # More than once: there may be many pages, and on a line that loses bytes a prompt may be among them.
+            await self.send(manner.pager_key if self._paged(manner) else manner.wake)
+            await self.await_tail(
+                lambda: self.shows_prompt(manner) or self._paged(manner), min(until, now + self.timings.stall_s / 2)
+            )
+            if self.shows_prompt(manner):
                 return
         raise DeadlineError(f"{self.link.device}: the console no longer shows its prompt; plug the board in again")
 
@@ -122,6 +121,9 @@ class Session:
             if not await self.hear(self.timings.quiet_marked_s if settled else left):
                 return settled
             heard = True
+
+    def _paged(self, manner: Manner) -> bool:
+        return shows_pager(manner, self.transcript.tail)
 
     def shows_prompt(self, manner: Manner) -> bool:
         """Whether the line under way is this manner's prompt and nothing else."""

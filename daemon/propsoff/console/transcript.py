@@ -126,8 +126,6 @@ def _recorded(transcript: Transcript, manner: Manner) -> Iterator[tuple[Query, H
             query, start, keys, typed = asked, begin, [], []
         elif step.code == "i" and shows_pager(manner, step.before):
             keys.append(step)
-        elif step.code == "i" and step.text.endswith(_LINE_ENDS):
-            typed = []
         elif step.code == "i":
             typed.append(step)
 
@@ -137,8 +135,6 @@ def _meaning(step: Step, typed: list[Step], manner: Manner) -> tuple[bool, Query
     if step.code == "m":
         return step.text.startswith(("reply ", "end: ")), None, step
     if not step.text.endswith(_LINE_ENDS):
-        return False, None, step
-    if shows_pager(manner, step.before):
         return False, None, step
     command = step.text.strip("\r\n")
     if command:
@@ -227,11 +223,8 @@ def _pasted_reply(span: _Span, texts: Sequence[str], following: str, prompts: Se
         if (prompt := _prompt_at(texts[at], prompts, manner)) is not None:
             stop, tail = at, prompt
             break
-    if ended is not None:
-        stop = ended + 1
-    elif not tail and stop == len(texts):
-        while stop and not texts[stop - 1].strip():  # blank lines at the end of a paste are the person's
-            stop -= 1
+    while not tail and stop and not texts[stop - 1].strip():  # blank lines at the end of a paste are the person's
+        stop -= 1
     lines = [Line(number, text) for number, text in enumerate(texts[:stop], span.first + 1)]
     size_bytes = sum(len(bytes_of(text)) + 1 for text in texts[:stop])
     return Heard(lines, tail, size_bytes=size_bytes, pasted=True, echoed=span.echoed)

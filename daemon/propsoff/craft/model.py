@@ -75,7 +75,10 @@ class Receiver:
 class Channels:
     """The radio channels as the flight controller takes them."""
 
-    order: str | None = _fact("letters: A aileron/roll, E elevator/pitch, T throttle, R rudder/yaw, then 1..n")
+    order: str | None = _fact(
+        "letters: A aileron/roll, E elevator/pitch, T throttle, R rudder/yaw; "
+        "further channels by number, apart, unless they run 1..n at the end"
+    )
     low: int | None = _fact("lower end that the board expects", "us")
     centre: int | None = _fact("centre that the board expects", "us")
     high: int | None = _fact("upper end that the board expects", "us")

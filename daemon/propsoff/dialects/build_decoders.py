@@ -16,6 +16,7 @@ from propsoff.dialects.section import Section, nearest
 from propsoff.dialects.units import Scale, known_units, scale
 
 _AXES = {"A": "A", "E": "E", "T": "T", "R": "R"}
+_MOST_REST = 32
 
 
 class Decoders:
@@ -168,12 +169,22 @@ def _axis_names(section: Section, key: str, *, single: bool) -> Mapping[str, str
 
 def _letters(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
     _for_types(section, spec, "letters", str)
-    return decode.Letters(_axis_names(section, "letters", single=True))
+    names = _axis_names(section, "letters", single=True)
+    separator = _between_axes(section, section.text_or("separator", ""))
+    return decode.Letters(names, separator, section.whole("rest", 0, most=_MOST_REST))
 
 
 def _axes(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
     _for_types(section, spec, "axes", str)
-    return decode.Axes(_axis_names(section, "names", single=False), _separator(section))
+    names = _axis_names(section, "names", single=False)
+    separator = _between_axes(section, _separator(section))
+    return decode.Axes(names, separator, section.whole("rest", 0, most=_MOST_REST))
+
+
+def _between_axes(section: Section, separator: str) -> str:
+    if any(char.isalnum() for char in separator):
+        section.fail("a separator of axes has no letters and no digits", "separator")
+    return separator
 
 
 def _separator(section: Section) -> str:

@@ -14,6 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Protocol
 
+from propsoff.craft.order import is_number, order_of, parts_of
 from propsoff.dialects.units import Scale
 
 Raw = str | Decimal | bool | list["Raw"] | dict[str, "Raw"] | None
@@ -21,6 +22,7 @@ _NUMBER = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?")
 _PARTS = re.compile(r"[0-9]+|[^0-9]")
 _DIGITS = "0123456789"
 _LONGEST = 40
+_LONGEST_ORDER = 160
 _LARGEST_EXPONENT = 30
 
 
@@ -244,43 +246,46 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Letters:
-    """The channel order as one letter an axis, numbers for the rest (``AETR12``).
+    """The channel order as one letter an axis, numbers for the further channels (``R A E T 1 2``).
 
-    `letters` maps the board's letters to A, E, T and R.
+    `letters` maps the board's letters to A, E, T and R. `separator` stands between them (a blank: any run of blanks;
+    empty: nothing). `rest` is how many further channels the board must be told.
     """
 
     letters: Mapping[str, str]
+    separator: str = ""
+    rest: int = 0
 
     def read(self, raw: Raw) -> object:
-        if not isinstance(raw, str) or len(raw) > _LONGEST:
+        if not isinstance(raw, str) or len(raw) > _LONGEST_ORDER:
             return Fault(f"expected the letters of the channel order, found {shown(raw)}")
         axes: list[str] = []
-        for part in _PARTS.findall(raw):
-            if part[0] in _DIGITS:
-                axes += _numbers(part)
-            elif part in self.letters:
-                axes.append(self.letters[part])
-            else:
+        for part in self._parts(raw):
+            if not (part in self.letters or _is_channel(part)):
                 return Fault(f"no axis has the letter {part!r}: {shown(raw)}")
+            axes.append(self.letters.get(part, part))
         return _order(axes, raw)
 
+    def _parts(self, raw: str) -> list[str]:
+        if self.separator:
+            return [part for part in _items(raw, self.separator) or () if isinstance(part, str)]
+        parts = _PARTS.findall(raw)
+        return [one for part in parts for one in (_numbers(part) if part[0] in _DIGITS else [part])]
+
     def say(self, value: object) -> str | None:
-        back = {axis: letter for letter, axis in self.letters.items()}
-        if not isinstance(value, str):
-            return None
-        text = "".join(back.get(char, char) for char in value)
-        return text if self.read(text) == value else None
+        return _order_said(self, self.letters, value)
 
 
 @dataclass(frozen=True, slots=True)
 class Axes:
-    """The channel order as names in a list, numbers for the rest (``roll,pitch,throttle,yaw,1,2``).
+    """The channel order as names in a list, numbers for the further channels (``roll,pitch,throttle,yaw,1,2``).
 
-    `names` maps the board's names to A, E, T and R.
+    `names` maps the board's names to A, E, T and R. `rest` is how many further channels the board must be told.
     """
 
     names: Mapping[str, str]
     separator: str = ","
+    rest: int = 0
 
     def read(self, raw: Raw) -> object:
         items = _items(raw, self.separator)
@@ -289,20 +294,31 @@ class Axes:
         axes: list[str] = []
         for item in items:
             name = word_of(item) or ""
-            if not (name in self.names or (name.isascii() and name.isdigit() and len(name) < 3)):
+            if not (name in self.names or _is_channel(name)):
                 return Fault(f"no axis has the name {shown(item)}")
             axes.append(self.names.get(name, name))
         return _order(axes, raw)
 
     def say(self, value: object) -> str | None:
-        back = {axis: name for name, axis in self.names.items()}
-        if not isinstance(value, str):
-            return None
-        parts: list[str] = []
-        for part in _PARTS.findall(value):
-            parts += _numbers(part) if part[0] in _DIGITS else [part]
-        text = self.separator.join(back.get(part, part) for part in parts)
-        return text if self.read(text) == value else None
+        return _order_said(self, self.names, value)
+
+
+def _is_channel(part: str) -> bool:
+    return is_number(part) and len(part) < 3
+
+
+def _order_said(decoder: Letters | Axes, words: Mapping[str, str], value: object) -> str | None:
+    if not isinstance(value, str):
+        return None
+    parts = parts_of(value)
+    numbers = sum(map(is_number, parts))
+    if numbers == 0:
+        parts += [str(number) for number in range(1, decoder.rest + 1)]
+    elif numbers < decoder.rest:
+        return None
+    back = {axis: word for word, axis in words.items()}
+    text = decoder.separator.join(back.get(part, part) for part in parts)
+    return text if decoder.read(text) == value else None
 
 
 def _numbers(digits: str) -> list[str]:
@@ -318,7 +334,7 @@ def _numbers(digits: str) -> list[str]:
 
 def _order(axes: list[str], raw: Raw) -> object:
     # An order that repeats or lacks an axis is what the board states; to judge it is a check's work.
-    return "".join(axes) if axes else Fault(f"the channel order is empty: {shown(raw)}")
+    return order_of(axes) or Fault(f"the channel order is empty: {shown(raw)}")
 
 
 def _items(raw: Raw, separator: str) -> list[Raw] | None:

@@ -156,11 +156,11 @@ class _Parser:
         return float(item) if spec.type is float else item
 
     def _order(self, item: str, path: tuple[str, ...]) -> str:
-        order = item.upper()
-        letters, rest = order[:4], order[4:]
-        if sorted(letters) != sorted(_STICKS) or (rest and rest != "123456789ABCDEF"[: len(rest)]):
-            self.fail(f"{item!r} is not an order of A, E, T and R", *path, hint='for example "AETR"')
-        return order
+        letters, *numbers = item.upper().split() or [""]
+        counted = sorted(map(str, range(1, len(numbers) + 1)))
+        if sorted(letters) != sorted(_STICKS) or sorted(numbers) != counted:
+            self.fail(f"{item!r} is not an order of A, E, T and R", *path, hint='for example "AETR", or "AETR 2 1"')
+        return " ".join((letters, *numbers))
 
     def _named_grids(self) -> dict[str, Grid]:
         table = self.document.get("grids", {})
