@@ -79,9 +79,7 @@ async def visit(port: Port, bay: Bay, notice: Callable[[str], None] | None = Non
     return Visited(_named(report, started, capture), capture, dialect)
 
 
-async def _talk(
-    port: Port, bay: Bay, recorder: Recorder, notice: Callable[[str], None] | None
-) -> str | None:
+async def _talk(port: Port, bay: Bay, recorder: Recorder, notice: Callable[[str], None] | None) -> str | None:
     """Open, converse, close; the id of the dialect that the board spoke."""
     waits = bay.waits
     rules = OpeningRules(busy_s=waits.busy_s, settle_s=waits.settle_s, attempt_s=waits.open_s)

@@ -35,9 +35,7 @@ class Document:
 
     def fail(self, path: Path, problem: str, hint: str | None = None) -> NoReturn:
         """Raise DialectError for the key at `path`."""
-        raise DialectError(
-            problem, source=self.source, line=self.lines.of(*path), key=dotted(path) or None, hint=hint
-        )
+        raise DialectError(problem, source=self.source, line=self.lines.of(*path), key=dotted(path) or None, hint=hint)
 
 
 def dotted(path: Path) -> str:

@@ -135,7 +135,9 @@ def _slices(text: str, starts: tuple[int, ...]) -> list[str]:
 
 
 def _cells(table: _Table, text: str) -> Mapping[str, str] | None:
-    """The cells of a row by column; None when a cell does not begin where its header does."""
+    """The cells of a row by column; None when a cell does not begin where its header does, or two share a heading."""
+    if len({*table.columns}) < len(table.columns):
+        return None
     cells = _slices(text, table.starts)
     if text[: table.starts[0]].strip():
         return None
