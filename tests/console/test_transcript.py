@@ -49,6 +49,15 @@ def test_lines_are_numbered_from_one_with_escape_sequences_resolved() -> None:
     assert (step.line, step.before, step.text) == (3, "c", "x")
 
 
+def test_lines_asked_for_while_they_come_are_the_same_as_those_asked_for_at_the_end() -> None:
+    growing = Transcript()
+    for at, event in enumerate(capture(*RECORDED).events, 1):
+        growing.add(event)
+        so_far = Transcript(Capture(capture(*RECORDED).events[:at], 0.0))
+        assert growing.lines == so_far.lines
+        assert growing.numbered(2, 4) == list(so_far.lines[1 : min(3, so_far.line - 1)])
+
+
 def test_a_recorded_conversation_is_split_at_its_commands() -> None:
     what, listed = exchanges(capture(*RECORDED), PLAIN)
     assert (what.command, what.state, texts(what)) == ("what", "complete", ["Toy one, serial A1"])

@@ -171,6 +171,14 @@ def test_rows_that_do_not_stand_under_their_headers_are_left_out_and_said(
     assert len(craft.overlay.elements) == rows
 
 
+def test_a_rule_that_comes_late_leaves_the_rows_before_it_as_they_were_read() -> None:
+    ruled = TABLE.replace("[reads.words]", 'rule = "-"\n[reads.words]', 1)
+    craft = craft_of(ruled, TABLE_REPLY.replace("order  A E T R\n", "order  A E T R\n-----  ----  --\n"))
+    assert craft.channels.order == "AETR"
+    assert craft.channels.low == 1000
+    assert (craft.problems, craft.unread) == ((), ())
+
+
 @pytest.mark.parametrize(
     ("old", "new", "why", "facts"),
     [

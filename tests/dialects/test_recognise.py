@@ -11,6 +11,7 @@ from dialects.samples import BRINDLE_BADGE, BRINDLE_VIEW, CORVANE_SETUP, OSSEL_R
 from propsoff.console.capture import Capture, Event, pasted
 from propsoff.console.transcript import Transcript
 from propsoff.dialects.model import Dialect
+from propsoff.dialects.read import read_craft, read_exchanges
 from propsoff.dialects.recognise import explain, recognise
 
 Dialects = dict[str, Dialect]
@@ -22,6 +23,20 @@ def test_a_conversation_is_recognised_by_its_identity_reply(name: str, dialects:
     assert found.dialect is dialects[name]
     assert found.reason == f"{name}: its identity command was answered as it should be"
     assert explain(Transcript(CAPTURES[name]()), dialects.values()) == found
+
+
+@pytest.mark.parametrize("name", list(CAPTURES))
+@pytest.mark.parametrize("copied", [False, True], ids=["recorded", "pasted"])
+def test_what_was_said_comes_with_the_dialect_and_reads_as_the_capture_does(
+    name: str, copied: bool, dialects: Dialects
+) -> None:
+    capture = CAPTURES[name]()
+    if copied:
+        capture = pasted("".join(event.text for event in capture.events if event.code == "o").encode())
+    found = explain(capture, dialects.values())
+    assert found.dialect is dialects[name]
+    assert found.exchanges
+    assert read_exchanges(found.exchanges, found.dialect) == read_craft(capture, dialects[name])
 
 
 @pytest.mark.parametrize(

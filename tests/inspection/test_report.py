@@ -78,6 +78,19 @@ def test_what_is_no_report_fits_neither_schema_nor_model(change: dict[str, Any])
         Report.from_json(json.dumps(document))
 
 
+@pytest.mark.parametrize(
+    "change",
+    [{"surprise": 1}, {"name": 1}, {"value": None}, {"value": {}}, {"lines": ["7"]}, {"origin": "hearsay"}],
+)
+def test_what_is_no_fact_fits_neither_schema_nor_model(change: dict[str, Any]) -> None:
+    document = json.loads(inspected(recorded("ossel-hd53")).to_json())
+    document["facts"][0] |= change
+    with pytest.raises(SchemaError):
+        validator().validate(document)
+    with pytest.raises(ValidationError):
+        Report.from_json(json.dumps(document))
+
+
 @pytest.mark.parametrize("key", ["id", "created", "verdict", "capture", "findings", "schema_id"])
 def test_the_schema_asks_for_every_key(key: str) -> None:
     document = json.loads(inspected(recorded("ossel-hd53")).to_json())
@@ -112,13 +125,19 @@ def test_no_name_reaches_the_json_as_a_control_character(board: str, name: str) 
     json.loads(text.encode("utf-8"))
 
 
-def test_the_json_escapes_what_would_not_show_and_means_the_same() -> None:
-    nasty = "a\x1b[31m\x9b1m\u202e\u2028\uef80\ufeff\x7f z"
+@pytest.mark.parametrize(
+    ("nasty", "escaped"),
+    [
+        ("a\x1b[31m\x9b1m\u202e\u2028\uef80\ufeff\x7f z", ["\\u009b", "\\uef80", "\\u007f"]),
+        ("\x7f alone, among what is ASCII", ["\\u007f"]),
+    ],
+)
+def test_the_json_escapes_what_would_not_show_and_means_the_same(nasty: str, escaped: list[str]) -> None:
     finding = Finding(check="x", outcome=Outcome.WARN, summary=nasty)
     report = inspected(recorded("ossel-hd53"), notes=[finding])
     text = report.to_json()
-    assert "\\u009b" in text
-    assert "\\uef80" in text
+    assert all(escape in text for escape in escaped)
+    assert [char for char in text if not char.isprintable() and char != "\n"] == []
     assert Report.from_json(text).findings[0].summary == nasty
 
 

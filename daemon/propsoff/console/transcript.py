@@ -43,6 +43,7 @@ class Transcript:
         self.steps: list[Step] = []
         self.size_bytes = 0
         self._screen = Screen()
+        self._finished: list[Line] = []
         for event in _joined(capture.events) if capture is not None else ():
             self.add(event)
 
@@ -72,8 +73,9 @@ class Transcript:
 
     def numbered(self, first: int, stop: int | None = None) -> list[Line]:
         """The finished lines from number `first` up to, without, number `stop` (all of them when None)."""
-        texts = self._screen.lines[first - 1 : None if stop is None else stop - 1]
-        return [Line(number, text) for number, text in enumerate(texts, first)]
+        made = len(self._finished)
+        self._finished += [Line(number, text) for number, text in enumerate(self._screen.lines[made:], made + 1)]
+        return self._finished[first - 1 : None if stop is None else stop - 1]
 
     def here(self, code: str = "m", text: str = "") -> Step:
         """A step at the place reached, without recording it."""

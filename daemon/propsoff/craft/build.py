@@ -43,8 +43,9 @@ class CraftBuilder:
             raise KeyError(name)
         if value is None or name in self._conflicts:
             return
-        accepted = self._accept(spec, value, lines, text)
+        accepted = _accepted(spec, value)
         if accepted is None:
+            self._refuse(spec, value, lines, text)
             return
         if name in self._values and self._values[name] != accepted:
             before = self._values.pop(name)
@@ -86,10 +87,9 @@ class CraftBuilder:
         `leaf_lines` says where a field stands in lines of its own. Raises KeyError for an unknown group or field.
         """
         specs = row_facts(group)
-        for name in values:
-            specs[name]
-        self.begin_rows(group)
-        rows = self._rows[group]
+        if not values.keys() <= specs.keys():
+            raise KeyError(*(values.keys() - specs.keys()))
+        rows = self._rows.setdefault(group, [])
         if len(rows) >= _MAX_ROWS:
             if group not in self._overfull:
                 self._overfull.add(group)
@@ -98,7 +98,9 @@ class CraftBuilder:
         row: dict[str, Any] = {}
         for name, value in values.items():
             if value is not None:
-                row[name] = self._accept(specs[name], value, lines, text, index=len(rows))
+                taken = row[name] = _accepted(specs[name], value)
+                if taken is None:
+                    self._refuse(specs[name], value, lines, text, index=len(rows))
         at = f"{group}[{len(rows)}]"
         self._lines[at] = tuple(lines)
         for name, own in (leaf_lines or {}).items():
@@ -135,23 +137,10 @@ class CraftBuilder:
             top[group] = kinds[group](**leaves)
         return Craft(**top, provenance=dict(self._lines), problems=tuple(self._problems), unread=tuple(self._unread))
 
-    def _accept(self, spec: FactSpec, value: object, lines: Sequence[int], text: str, index: int | None = None) -> Any:
-        """The value in the type of the fact, or None with a problem recorded."""
-        if not spec.many:
-            taken = _typed(spec, value)
-            if taken is not None:
-                return taken
-        elif isinstance(value, (tuple, list)):
-            items = tuple(_typed(spec, item) for item in value)
-            if None not in items:
-                return items
-        self.problem(
-            _why_not(spec, value),
-            lines=lines,
-            text=text,
-            fact=spec.name if index is None else spec.name.replace("[]", f"[{index}]"),
-        )
-        return None
+    def _refuse(self, spec: FactSpec, value: object, lines: Sequence[int], text: str, index: int | None = None) -> None:
+        """Record that a value is none of this fact, or of this fact in the row `index`."""
+        fact = spec.name if index is None else spec.name.replace("[]", f"[{index}]")
+        self.problem(_why_not(spec, value), lines=lines, text=text, fact=fact)
 
 
 def _why_not(spec: FactSpec, value: object) -> str:
@@ -176,14 +165,26 @@ def _shown(value: object) -> str:
     return text if len(text) <= 80 else text[:79] + "…"
 
 
+def _accepted(spec: FactSpec, value: object) -> Any:
+    """The value in the type of the fact, or None when it is none of this fact."""
+    if not spec.many:
+        return _typed(spec, value)
+    if not isinstance(value, (tuple, list)):
+        return None
+    items = tuple(_typed(spec, item) for item in value)
+    return None if None in items else items
+
+
 def _typed(spec: FactSpec, item: object) -> str | int | float | bool | None:
-    if spec.choices:
-        return item if isinstance(item, str) and item in spec.choices else None
-    if spec.type is float and isinstance(item, (int, float)) and not isinstance(item, bool):
+    if spec.type is int:
+        return None if isinstance(item, bool) or not isinstance(item, int) or abs(item) > _LARGEST else item
+    if spec.type is float:
+        if not isinstance(item, (int, float)) or isinstance(item, bool):
+            return None
         try:
             return float(item) if math.isfinite(item) else None
         except OverflowError:
             return None
-    if spec.type is int and (isinstance(item, bool) or not isinstance(item, int) or abs(item) > _LARGEST):
-        return None
+    if spec.choices:
+        return item if isinstance(item, str) and item in spec.choices else None
     return item if isinstance(item, spec.type) else None

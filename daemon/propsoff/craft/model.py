@@ -7,11 +7,12 @@ A fact that was not read is None, never a default. Names are dotted: `receiver.k
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
 from functools import cache
 from typing import Any, Literal
 
+Scalar = str | int | float | bool
 ReceiverKind = Literal["serial", "spi", "ppm", "pwm", "none"]
 OverlaySystem = Literal["auto", "pal", "ntsc", "digital"]
 VideoKind = Literal["analog", "digital"]
@@ -209,13 +210,15 @@ class Problem:
 
 
 @dataclass(frozen=True, slots=True)
-class FactRecord:
-    """One leaf fact for a report: dotted name, value, unit, transcript lines (from 1) and where it came from."""
+class Fact:
+    """One fact that was read. `lines` are transcript lines from 1; `origin`: stated by the console, or by hand."""
 
-    name: str
-    value: str | int | float | bool | tuple[Any, ...]
-    unit: str | None
-    lines: tuple[int, ...]
+    # A report carries facts as they are, so these words and types are also those of its published schema.
+
+    name: str = field(metadata={"description": "Dotted canonical name; rows are counted from 0."})
+    value: Scalar | tuple[Scalar, ...]
+    unit: str | None = None
+    lines: tuple[int, ...] = ()
     origin: Literal["console", "hand"] = "console"
 
 
@@ -258,18 +261,20 @@ class Craft:
 
     def lines(self, *names: str) -> tuple[int, ...]:
         """The transcript lines (sorted, from 1) that state any of the named facts or anything below them."""
-        wanted = tuple(names)
+        below = tuple(f"{name}{mark}" for name in names for mark in ".[")
         found: set[int] = set()
         for known, lines in self.provenance.items():
-            if any(known == name or known.startswith((f"{name}.", f"{name}[")) for name in wanted):
+            if known in names or known.startswith(below):
                 found.update(lines)
         return tuple(sorted(found))
 
-    def facts(self) -> Iterator[FactRecord]:
+    def facts(self) -> tuple[Fact, ...]:
         """Every leaf fact that was read, in the order of the model."""
+        found: list[Fact] = []
         for name, _ in _plan(Craft):
             if name not in _NOT_FACTS:
-                yield from _leaves(name, getattr(self, name), self.provenance)
+                _add_leaves(found, name, getattr(self, name), self.provenance)
+        return tuple(found)
 
 
 _NOT_FACTS = frozenset({"provenance", "problems", "unread"})
@@ -281,13 +286,13 @@ def _plan(kind: Any) -> tuple[tuple[str, str | None], ...]:
     return tuple((leaf.name, leaf.metadata.get("unit")) for leaf in fields(kind))
 
 
-def _leaves(name: str, group: Any, provenance: Mapping[str, tuple[int, ...]]) -> Iterator[FactRecord]:
-    """The leaf facts of a group, or of each row of a repeated group."""
+def _add_leaves(found: list[Fact], name: str, group: Any, provenance: Mapping[str, tuple[int, ...]]) -> None:
+    """Add the leaf facts of a group, or of each row of a repeated group."""
     if isinstance(group, tuple):
         if not group:  # listed, and none there: that is a fact too
-            yield FactRecord(name, (), None, provenance.get(name, ()))
+            found.append(Fact(name, (), None, provenance.get(name, ())))
         for index, row in enumerate(group):
-            yield from _leaves(f"{name}[{index}]", row, provenance)
+            _add_leaves(found, f"{name}[{index}]", row, provenance)
         return
     if group is None:
         return
@@ -299,7 +304,7 @@ def _leaves(name: str, group: Any, provenance: Mapping[str, tuple[int, ...]]) ->
             continue
         full = f"{name}.{leaf}"
         if type(value) is tuple and value and is_dataclass(value[0]):
-            yield from _leaves(full, value, provenance)
+            _add_leaves(found, full, value, provenance)
         else:
             # Lines of the fact itself, or of the row that it belongs to.
-            yield FactRecord(full, value, unit, provenance.get(full, whole))
+            found.append(Fact(full, value, unit, provenance.get(full, whole)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from propsoff.console.manner import Line
@@ -103,20 +103,22 @@ class _Walk:
                 self.harvest.broken(spec, "expected a list", self._place(node))
             return
         self.harvest.open(spec, (node.line,))
+        wanted = {*spec.cells} if isinstance(spec, Rows) else {spec.cell}
+        if spec.index:
+            wanted.add(spec.index)
         for item in node.items:
             if item.members is None:
                 self.harvest.broken(spec, "expected an object in the list", self._place(item))
             elif item.closed:
-                self._row(spec, item)
+                self._row(spec, item, wanted)
         if not node.closed:
             self.harvest.broken(spec, "the document breaks off inside this list", self._place(node))
 
-    def _row(self, spec: Repeated, item: Node) -> None:
+    def _row(self, spec: Repeated, item: Node, wanted: Collection[str]) -> None:
         cells: dict[str, Raw] = {}
         places: dict[str, Place] = {}
-        wanted = set(spec.cells) if isinstance(spec, Rows) else {spec.cell}
         for name, node in item.members or ():
-            if name not in wanted and name != spec.index:
+            if name not in wanted:
                 if not self.listing.ignores(f"{spec.source}[].{name}"):
                     self._aside(node)
             elif name in cells and cells[name] != node.plain():
@@ -131,7 +133,7 @@ class _Walk:
             self.harvest.item(spec, cells, places.get(spec.cell, self._place(item)))
 
     def _place(self, node: Node) -> Place:
-        return Place(node.line, items=[item.line for item in node.items or ()], texts=self._text)
+        return Place(node.line, "", [item.line for item in node.items] if node.items else (), self.lines)
 
     def _aside(self, node: Node) -> None:
         for number in range(node.line, node.end + 1):

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
+from propsoff.console.manner import Line
 from propsoff.craft.build import CraftBuilder
 from propsoff.dialects.decode import Fault, Raw, word_of
 from propsoff.dialects.repeated import Gathered, Repeated, Rows
@@ -14,17 +16,16 @@ _IDENTITY = {"ports": "id", "overlay.elements": "name"}
 _MAX_ITEMS = 1024
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """Where a value stands: the transcript line (from 1) on which it begins, and those of the items of a list.
 
-    `texts` gives the text of a line; `own` is the text of `line` where that is at hand.
+    `own` is the text of `line` where that is at hand; `among` are lines by number, where the text of any is looked up.
     """
 
     line: int
     own: str = ""
     items: Sequence[int] = ()
-    texts: Callable[[int], str] | None = None
+    among: Mapping[int, Line] | None = None
 
     def lines(self, item: int | None) -> tuple[int, ...]:
         """The lines that state the value, or one item of it."""
@@ -34,7 +35,10 @@ class Place:
 
     def text(self, line: int) -> str:
         """The text of a line."""
-        return self.texts(line) if self.texts else self.own
+        if self.among is None:
+            return self.own
+        found = self.among.get(line)
+        return found.text if found else ""
 
 
 @dataclass(slots=True)
@@ -100,14 +104,14 @@ class Harvest:
                 continue
             where = cells.get(name, at) if cells else at
             if word.only is not None and where is at:
-                value = word.only.read(raw)
-                row.values[word.only.fact] = value
+                value = row.values[word.only.fact] = word.only.read(raw)
                 if isinstance(value, Fault):
                     self._faults(row, rows.group, {word.only.fact: value}, word, at)
                 continue
             stated = word.read(raw)
             row.values.update(stated)
-            self._faults(row, rows.group, stated, word, where)
+            if where is not at or word.items or Fault in map(type, stated.values()):
+                self._faults(row, rows.group, stated, word, where)
         self._keep(group, row, key)
 
     def _faults(self, row: _Row, group: str, stated: Mapping[str, object], word: Word, where: Place) -> None:

@@ -1,4 +1,4 @@
-"""Replies in pasted text that have lost their command line: a person copied the listing without the line above it."""
+"""The replies in a transcript, also those in pasted text that have lost their command line."""
 
 from __future__ import annotations
 
@@ -6,7 +6,16 @@ from collections.abc import Sequence
 
 from propsoff.console.manner import Exchange, Line, Manner, Query
 from propsoff.console.reply import COUNT, END_MARK
-from propsoff.console.transcript import Transcript
+from propsoff.console.transcript import Transcript, exchanges
+
+
+def replies(transcript: Transcript, manner: Manner) -> tuple[Exchange, ...]:
+    """The exchanges of this manner's own commands, in order, each judged.
+
+    In pasted text also listings that a person copied without the command line above them.
+    """
+    found = exchanges(transcript, manner)
+    return unprompted(transcript, manner, found) if transcript.pasted else found
 
 
 def unprompted(transcript: Transcript, manner: Manner, found: tuple[Exchange, ...]) -> tuple[Exchange, ...]:

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from propsoff.console.capture import Capture
 from propsoff.console.manner import Exchange, Line, Query
 from propsoff.console.reply import COUNT, END_MARK, OPENING
-from propsoff.console.transcript import Transcript, exchanges
+from propsoff.console.transcript import Transcript
 from propsoff.craft.build import CraftBuilder
 from propsoff.craft.model import Craft
 from propsoff.dialects.harvest import Harvest
 from propsoff.dialects.listing import Listing, Reply
 from propsoff.dialects.model import Dialect
-from propsoff.dialects.pasted import unprompted
+from propsoff.dialects.pasted import replies
 from propsoff.dialects.templates import LineTemplate
 
 _BEST = {"complete": 2, "unsure": 1, "cut": 0}
@@ -39,9 +39,11 @@ def read_craft(capture: Capture, dialect: Dialect) -> Reading:
 
 def read_transcript(transcript: Transcript, dialect: Dialect) -> Reading:
     """As `read_craft`, for a transcript that is at hand already."""
-    found = exchanges(transcript, dialect.manner)
-    if transcript.pasted:
-        found = unprompted(transcript, dialect.manner, found)
+    return read_exchanges(replies(transcript, dialect.manner), dialect)
+
+
+def read_exchanges(found: tuple[Exchange, ...], dialect: Dialect) -> Reading:
+    """As `read_craft`, for what was said in this dialect."""
     builder = CraftBuilder()
     harvest = Harvest(builder)
     for query in (dialect.manner.identify, *dialect.manner.reads):

@@ -3,21 +3,51 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from propsoff.console.capture import Capture
+from propsoff.console.manner import Exchange, Line
 from propsoff.console.reply import END_MARK, OPENING
-from propsoff.console.transcript import Transcript, exchanges
+from propsoff.console.transcript import Transcript
 from propsoff.dialects.model import Dialect
-from propsoff.dialects.pasted import unprompted
+from propsoff.dialects.pasted import replies
 
 
 @dataclass(frozen=True)
 class Recognition:
-    """`dialect` is None when none fits or several fit equally; `reason` says in plain words why."""
+    """`dialect` is None when none fits or several fit equally; `reason` says in plain words why.
+
+    `exchanges` are what was said in that dialect.
+    """
 
     dialect: Dialect | None
     reason: str
+    exchanges: tuple[Exchange, ...] = field(default=(), repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """A dialect, and what was said if the console speaks it."""
+
+    dialect: Dialect
+    exchanges: tuple[Exchange, ...]
+
+    @property
+    def identified(self) -> bool:
+        """Whether its identity command was answered as it should be."""
+        manner = self.dialect.manner
+        return any(
+            manner.identity.match(line.text) is not None
+            for exchange in self.exchanges
+            if exchange.command == manner.identify.command
+            for line in exchange.lines
+        )
+
+    @property
+    def marked(self) -> int:
+        """How many of its reads have marks of a reply."""
+        read = {query.command for query in self.dialect.manner.reads}
+        return len({one.command for one in self.exchanges if {END_MARK, OPENING} & set(one.signs)} & read)
 
 
 @dataclass(frozen=True, order=True, slots=True)
@@ -45,35 +75,32 @@ def recognise(capture: Capture, dialects: Iterable[Dialect]) -> Dialect | None:
 
 
 def explain(source: Capture | Transcript, dialects: Iterable[Dialect]) -> Recognition:
-    """The dialect that the capture speaks, with the reason."""
+    """The dialect that the capture speaks, with the reason and what was said."""
     transcript = source if isinstance(source, Transcript) else Transcript(source)
-    listed = sorted(dialects, key=lambda dialect: dialect.id)
-    fits = {dialect.id: (fit, dialect) for dialect in listed if (fit := _fit(transcript, dialect))}
+    listed = sorted({dialect.id: dialect for dialect in dialects}.values(), key=lambda dialect: dialect.id)
+    fits = _fits(transcript, [_Candidate(dialect, replies(transcript, dialect.manner)) for dialect in listed])
     if not fits:
         known = ", ".join(dialect.id for dialect in listed) or "none"
         return Recognition(
             None, f"no known dialect fits: neither an identity reply nor the marks of a listing (known: {known})"
         )
-    best = max(fit for fit, _ in fits.values())
-    chosen = [dialect for fit, dialect in fits.values() if fit == best]
+    best = max(fit for fit, _ in fits)
+    chosen = [candidate for fit, candidate in fits if fit == best]
     if len(chosen) > 1:
-        names = " and ".join(dialect.id for dialect in chosen)
+        names = " and ".join(candidate.dialect.id for candidate in chosen)
         return Recognition(None, f"several dialects fit equally ({names}): {best.sign}; name one")
-    return Recognition(chosen[0], f"{chosen[0].id}: {best.sign}")
+    return Recognition(chosen[0].dialect, f"{chosen[0].dialect.id}: {best.sign}", chosen[0].exchanges)
 
 
-def _fit(transcript: Transcript, dialect: Dialect) -> _Fit:
-    manner = dialect.manner
-    found = exchanges(transcript, manner)
-    if transcript.pasted:
-        found = unprompted(transcript, manner, found)
-    identified = any(
-        manner.identity.match(line.text) is not None
-        for exchange in found
-        if exchange.command == manner.identify.command
-        for line in exchange.lines
-    )
-    named = identified or any(manner.identity.match(line.text) is not None for line in transcript.lines)
-    read = {query.command for query in manner.reads}
-    marked = {exchange.command for exchange in found if {END_MARK, OPENING} & set(exchange.signs)} & read
-    return _Fit(identified, named, len(marked))
+def _fits(transcript: Transcript, candidates: list[_Candidate]) -> list[tuple[_Fit, _Candidate]]:
+    """The candidates that fit, and how well."""
+    # No other sign outweighs an identity reply: where one was given, nobody else's need be looked for in every line.
+    if identified := [candidate for candidate in candidates if candidate.identified]:
+        return [(_Fit(True, True, candidate.marked), candidate) for candidate in identified]
+    lines = transcript.lines
+    fits = [(_Fit(False, _named(candidate.dialect, lines), candidate.marked), candidate) for candidate in candidates]
+    return [(fit, candidate) for fit, candidate in fits if fit]
+
+
+def _named(dialect: Dialect, lines: Iterable[Line]) -> bool:
+    return any(dialect.manner.identity.match(line.text) is not None for line in lines)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import zip_longest
 
 from propsoff.console.manner import Line
-from propsoff.dialects.decode import Raw
 from propsoff.dialects.harvest import Harvest, Place
 from propsoff.dialects.listing import Listing, Reply
 from propsoff.dialects.repeated import Repeated, Rows
@@ -21,7 +21,7 @@ _RUN = re.compile(r"[^ ]+")
 class _Table:
     """One table as it stands.
 
-    `starts` are the columns' first positions, `rows` pairs of a line and its cells (None: askew).
+    `spans` are the columns' places on a line, `rows` pairs of a line and its cells (None: askew).
     """
 
     name: str
@@ -29,9 +29,30 @@ class _Table:
     header: Line | None = None
     ruled: bool = False
     columns: tuple[str, ...] = ()
-    starts: tuple[int, ...] = ()
+    spans: tuple[slice, ...] = ()
     rows: list[tuple[Line, Mapping[str, str] | None]] = field(default_factory=list)
     says: int | None = None
+
+    def head(self, text: str, starts: Sequence[int]) -> None:
+        """Take the headings from the header's text, one from each start."""
+        self.spans = tuple(slice(start, end) for start, end in zip_longest(starts, starts[1:]))
+        self.columns = tuple(text[span].strip() for span in self.spans)
+
+    def cells(self, text: str) -> Mapping[str, str] | None:
+        """The cells of a row by column; None when one does not begin where its header does, or two share a heading."""
+        cells: dict[str, str] = {}
+        before = text[: self.spans[0].start]
+        if before.strip():
+            return None
+        for column, span in zip(self.columns, self.spans, strict=True):
+            raw = text[span]
+            cell = cells[column] = raw.strip()
+            # A byte lost on the way moves the rest of the row: then a blank is missing before a column, or it begins
+            # late.
+            if raw and ((before and before[-1] != " ") or (cell and raw[0] == " ")):
+                return None
+            before = raw
+        return cells if len(cells) == len(self.columns) else None
 
 
 @dataclass(frozen=True)
@@ -84,12 +105,12 @@ class Tables:
         text = line.text
         if table.header is None:
             table.header = line
-            _head(table, text, [match.start() for match in _heading_of(text)])
+            table.head(text, [match.start() for match in _HEADING.finditer(text)])
         elif self.rule and not table.ruled and not text.strip(self.rule + " "):
             table.ruled = True
-            _head(table, table.header.text, [match.start() for match in _RUN.finditer(text)])
+            table.head(table.header.text, [match.start() for match in _RUN.finditer(text)])
         else:
-            table.rows.append((line, _cells(table, text)))
+            table.rows.append((line, table.cells(text)))
 
     def _whole(self, listing: Listing, table: _Table, reply: Reply, harvest: Harvest) -> None:
         """Say what is missing of a table: its end, rows, or cells that do not stand under their headers."""
@@ -118,36 +139,6 @@ def _problem(harvest: Harvest, spec: Repeated | None, why: str, line: Line) -> N
         harvest.broken(spec, why, Place(line.number, line.text))
 
 
-def _heading_of(text: str) -> Iterator[re.Match[str]]:
-    """The headings of a header line: two blanks or more part them."""
-    return _HEADING.finditer(text)
-
-
-def _head(table: _Table, text: str, starts: list[int]) -> None:
-    table.starts = tuple(starts)
-    cells = _slices(text, table.starts)
-    table.columns = tuple(cell.strip() for cell in cells)
-
-
-def _slices(text: str, starts: tuple[int, ...]) -> list[str]:
-    ends = (*starts[1:], len(text))
-    return [text[start:end] for start, end in zip(starts, ends, strict=True)]
-
-
-def _cells(table: _Table, text: str) -> Mapping[str, str] | None:
-    """The cells of a row by column; None when a cell does not begin where its header does, or two share a heading."""
-    if len({*table.columns}) < len(table.columns):
-        return None
-    cells = _slices(text, table.starts)
-    if text[: table.starts[0]].strip():
-        return None
-    for start, cell in zip(table.starts, cells, strict=True):
-        # A byte lost on the way moves the rest of the row: then a blank is missing before a column, or it begins late.
-        if start < len(text) and ((start and text[start - 1] != " ") or (cell[0] == " " and cell.strip())):
-            return None
-    return {name: cell.strip() for name, cell in zip(table.columns, cells, strict=True)}
-
-
 def _known_tables(listing: Listing) -> frozenset[str]:
     names = {key.partition(".")[0] for key in (*listing.words, *listing.aliases)}
     return frozenset(names | {spec.source for spec in listing.repeated})
@@ -158,27 +149,28 @@ def _take(listing: Listing, table: _Table, reply: Reply, harvest: Harvest) -> No
     if spec is None:
         for line, cells in table.rows:
             if cells is not None:
-                _item(listing, table, line, list(cells.values()), reply, harvest)
+                _item(listing, table.name, line, list(cells.items()), reply, harvest)
         return
     _columns(listing, table, spec, reply, harvest)
     for line, cells in table.rows:
         if cells is None:
             continue
-        raws: dict[str, Raw] = dict(cells)
         if isinstance(spec, Rows):
-            harvest.row(spec, raws, Place(line.number, line.text))
+            harvest.row(spec, cells, Place(line.number, line.text))
         else:
-            harvest.item(spec, raws, Place(line.number, line.text))
+            harvest.item(spec, cells, Place(line.number, line.text))
 
 
-def _item(listing: Listing, table: _Table, line: Line, cells: list[str], reply: Reply, harvest: Harvest) -> None:
+def _item(
+    listing: Listing, table: str, line: Line, cells: list[tuple[str, str]], reply: Reply, harvest: Harvest
+) -> None:
     """A row that names a setting in its first cell.
 
     The word is ``TABLE.ITEM``, or ``TABLE.ITEM.COLUMN`` in a table of more than two columns.
     """
     wanted = False
-    for column, cell in zip(table.columns[1:], cells[1:], strict=True):
-        key = f"{table.name}.{cells[0]}" + (f".{column}" if len(cells) > 2 else "")
+    for column, cell in cells[1:]:
+        key = f"{table}.{cells[0][1]}" + (f".{column}" if len(cells) > 2 else "")
         word = listing.word(key)
         if word is not None:
             harvest.word(word, cell, Place(line.number, line.text))

@@ -2,7 +2,8 @@
 
 ``{key:word} := {value:rest}`` is literal text with named fields. A template is matched once from left to right: each
 piece says where it ends by looking forward once, and nothing is ever tried twice, so a match takes time linear in the
-line.
+line. It becomes a regular expression in which each piece is an atomic group: what a piece has taken, it never gives
+back.
 
 =========  ============================================================================================================
 kind       what it takes
@@ -27,18 +28,19 @@ into the second (``{band:letter}{number:int}``). A field whose name begins with 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import zip_longest
 
 KINDS = ("word", "words", "rest", "int", "number", "hex", "letter", "letters", "quoted")
-_MUNCH: Mapping[str, re.Pattern[str]] = {
-    "int": re.compile(r"[+-]?[0-9]+"),
-    "number": re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?"),
-    "hex": re.compile(r"[0-9A-Fa-f]+"),
-    "letter": re.compile(r"[A-Za-z]"),
-    "letters": re.compile(r"[A-Za-z]+"),
-    "quoted": re.compile(r'"[^"]*"'),
-    "blank": re.compile(r" +"),
+_TAKES: Mapping[str, str] = {
+    "int": r"[+-]?[0-9]+",
+    "number": r"[+-]?[0-9]+(?:\.[0-9]+)?",
+    "hex": r"[0-9A-Fa-f]+",
+    "letter": r"[A-Za-z]",
+    "letters": r"[A-Za-z]+",
+    "quoted": r'[^"]*',
 }
 _MAY_TOUCH = frozenset(
     [
@@ -62,19 +64,18 @@ class TemplateError(ValueError):
 class Piece:
     """One piece: literal text (`kind` "literal", `text` without blanks), a blank, or a field.
 
-    `until` is what ends a `word` (a blank or literal text) or `words` (literal text; empty: the end of the line).
     `exact` is the number of blanks where it counts.
     """
 
     kind: str
     text: str = ""
     name: str = ""
-    until: str = ""
     exact: int = 0
 
-
-Step = tuple[str, str, str, str, int]
-"""A piece as it is matched: kind, text, name, until, exact."""
+    @property
+    def kept(self) -> bool:
+        """Whether it is a field that is not forgotten."""
+        return bool(self.name) and not self.name.startswith("_")
 
 
 @dataclass(frozen=True)
@@ -82,119 +83,65 @@ class LineTemplate:
     """A compiled template; implements `console.manner.LinePattern`."""
 
     source: str
-    steps: tuple[Step, ...] = field(repr=False)
-    tail: str | None = field(default=None, repr=False)
-    forgets: bool = field(default=False, repr=False)
+    pieces: tuple[Piece, ...] = field(repr=False)
+    tail: str = field(default="", repr=False)
 
-    @property
+    @cached_property
     def names(self) -> tuple[str, ...]:
         """The fields' names, in order, without those that are forgotten."""
-        return tuple(name for _, _, name, _, _ in self.steps if name and not name.startswith("_"))
+        return tuple(piece.name for piece in self.pieces if piece.kept)
 
     def kind_of(self, name: str) -> str | None:
         """The kind of a field, None when there is no such field."""
-        return next((kind for kind, _, known, _, _ in self.steps if known == name), None)
+        return next((piece.kind for piece in self.pieces if piece.name and piece.name == name), None)
 
     @property
     def head(self) -> str:
         """The literal text that every matching line begins with; may be empty."""
-        return self.steps[0][1]
+        return self.pieces[0].text
+
+    @cached_property
+    def _pattern(self) -> re.Pattern[str]:
+        return re.compile(_pattern_of(self.pieces, self.tail), re.DOTALL)
 
     def match(self, text: str) -> Mapping[str, str] | None:
         """The named fields when the whole line matches, else None. Linear in the line's length."""
-        if "\t" in text:
-            text = text.replace("\t", " ")
-        at = 0
-        found: dict[str, str] = {}
-        for kind, literal, name, until, exact in self.steps:
-            end = at
-            if kind == "literal":
-                end = at + len(literal) if text.startswith(literal, at) else -1
-            elif kind == "blank":
-                one = not exact and text.startswith(" ", at) and not text.startswith(" ", at + 1)
-                end = at + 1 if one else _after_blank(text, at, exact)
-            elif kind == "word":
-                end = text.find(until, at)
-                if end < 0:
-                    end = len(text) if until == " " else -1
-                if end <= at or (until != " " and " " in text[at:end]):
-                    return None
-                found[name] = text[at:end]
-            elif kind == "rest":
-                return self._rest(name, text, at, found)
-            else:
-                end = _after_words(text, at, until) if kind == "words" else _after_munch(kind, text, at)
-                found[name] = text[at + 1 : end - 1] if kind == "quoted" else text[at:end]
-            if end < 0:
-                return None
-            at = end
-        if at < len(text) and text[at:].strip(" "):
-            return None
-        return _kept(found) if self.forgets else found
+        found = self._pattern.fullmatch(text.replace("\t", " "))
+        return None if found is None else dict(zip(self.names, found.groups(), strict=True))
 
     def fill(self, values: Mapping[str, str]) -> str | None:
         """The line with these fields; None when one is missing or the line would not read back the same."""
         parts: list[str] = []
-        for kind, literal, name, _, exact in self.steps:
-            if kind == "literal":
-                parts.append(literal)
-            elif kind == "blank":
-                parts.append(" " * max(1, exact))
-            elif name not in values:
+        for piece in self.pieces:
+            if piece.kind == "literal":
+                parts.append(piece.text)
+            elif piece.kind == "blank":
+                parts.append(" " * max(1, piece.exact))
+            elif piece.name not in values:
                 return None
             else:
-                parts.append(f'"{values[name]}"' if kind == "quoted" else values[name])
-        line = "".join(parts) + (self.tail or "")
+                parts.append(f'"{values[piece.name]}"' if piece.kind == "quoted" else values[piece.name])
+        line = "".join(parts) + self.tail
         back = self.match(line)
         return line if back is not None and all(back[name] == values[name] for name in self.names) else None
-
-    def _rest(self, name: str, text: str, at: int, found: dict[str, str]) -> Mapping[str, str] | None:
-        end = len(text)
-        if self.tail:
-            end = len(text.rstrip(" ")) - len(self.tail)
-            if end < at or not text.startswith(self.tail, end):
-                return None
-        found[name] = text[at:end]
-        return _kept(found) if self.forgets else found
-
-
-def _kept(found: dict[str, str]) -> Mapping[str, str]:
-    return {name: value for name, value in found.items() if name[0] != "_"}
-
-
-def _after_blank(text: str, at: int, exact: int) -> int:
-    """Where a blank ends. One that is counted stands before `rest`, and may be missing when the line ends there."""
-    if exact:
-        return at + exact if text.startswith(" " * exact, at) else at if at == len(text) else -1
-    return _after_munch("blank", text, at)
-
-
-def _after_words(text: str, at: int, until: str) -> int:
-    end = text.find(until, at) if until else len(text)
-    if end < 0 and until[-1] == " " and text.endswith(until[:-1]):  # the blank that a copied line has lost at its end
-        end = len(text) - len(until) + 1
-    if end <= at or text[at] == " ":
-        return -1
-    return at + len(text[at:end].rstrip(" "))
-
-
-def _after_munch(kind: str, text: str, at: int) -> int:
-    match = _MUNCH[kind].match(text, at)
-    return match.end() if match else -1
 
 
 def compile_template(source: str) -> LineTemplate:
     """Compile a template. Raises TemplateError, whose text says what is wrong and where."""
     pieces = _split(source)
     _check(source, pieces)
-    tail: str | None = None
+    tail = ""
     rest = next((index for index, piece in enumerate(pieces) if piece.kind == "rest"), None)
     if rest is not None:
-        tail = _literal_text(pieces[rest + 1 :]).rstrip(" ") or None
+        tail = _literal_text(pieces[rest + 1 :]).rstrip(" ")
         pieces = pieces[: rest + 1]
-    pieces = _looking_ahead(pieces)
-    steps = tuple((piece.kind, piece.text, piece.name, piece.until, piece.exact) for piece in pieces)
-    return LineTemplate(source, steps, tail, any(piece.name.startswith("_") for piece in pieces))
+    return LineTemplate(source, tuple(_blanks_counted_before_rest(pieces)), tail)
+
+
+def _blanks_counted_before_rest(pieces: Sequence[Piece]) -> Iterator[Piece]:
+    for piece, following in zip_longest(pieces, pieces[1:]):
+        counts = following is not None and following.kind == "rest"
+        yield Piece("blank") if piece.kind == "blank" and not counts else piece
 
 
 def _split(source: str) -> list[Piece]:
@@ -240,7 +187,7 @@ def _flush(pieces: list[Piece], literal: str) -> str:
 def _check(source: str, pieces: list[Piece]) -> None:
     if not pieces:
         raise TemplateError("it is empty")
-    names = [piece.name for piece in pieces if piece.name and not piece.name.startswith("_")]
+    names = [piece.name for piece in pieces if piece.kept]
     twice = next((name for name in names if names.count(name) > 1), None)
     if twice:
         raise TemplateError(f"the field {twice!r} stands twice")
@@ -265,7 +212,7 @@ def _check_end(shown: str, piece: Piece, after: list[Piece]) -> None:
         )
     sample = {"int": "1", "number": "1", "hex": "a", "letters": "a"}.get(piece.kind)
     if sample and after and after[0].text:
-        taken = _MUNCH[piece.kind].match(sample + after[0].text)
+        taken = re.match(_TAKES[piece.kind], sample + after[0].text)
         if taken and taken.end() > 1:
             raise TemplateError(f"{shown}: it would run into {after[0].text!r}, so this can never match")
 
@@ -274,21 +221,47 @@ def _literal_text(pieces: list[Piece]) -> str:
     return "".join(" " * piece.exact if piece.kind == "blank" else piece.text for piece in pieces)
 
 
-def _looking_ahead(pieces: list[Piece]) -> list[Piece]:
-    """Each piece with what it must know of the next ones."""
-    out: list[Piece] = []
+def _pattern_of(pieces: Sequence[Piece], tail: str) -> str:
+    """The regular expression of a whole line: an atomic group for each piece, around it a group for what is kept."""
+    parts: list[str] = []
     for index, piece in enumerate(pieces):
         after = pieces[index + 1 :]
-        if piece.kind == "blank":
-            out.append(piece if after and after[0].kind == "rest" else Piece("blank"))
-        elif piece.kind == "word":
-            out.append(Piece("word", name=piece.name, until=(after[0].text if after else "") or " "))
-        elif piece.kind == "words" and after:
-            until = after[0].text
-            if not until:
-                # The blank after the literal is part of the mark, so that " on " is not found in " one".
-                until = " " + after[1].text + (" " if len(after) > 2 and after[2].kind == "blank" else "")
-            out.append(Piece("words", name=piece.name, until=until))
+        if piece.kind == "literal":
+            parts.append(re.escape(piece.text))
+        elif piece.kind == "blank":
+            # A blank that is counted stands before `rest`, and may be missing when the line ends there.
+            parts.append(f"(?: {{{piece.exact}}}|\\Z)" if piece.exact else "(?> +)")
         else:
-            out.append(piece)
-    return out
+            taken = f"(?>{_taken(piece, after, tail)})"
+            taken = f"({taken})" if piece.kept else taken
+            parts.append(f'"{taken}"' if piece.kind == "quoted" else taken)
+    return "".join(parts) + re.escape(tail) + ("" if pieces[-1].kind == "rest" and not tail else " *")
+
+
+def _taken(piece: Piece, after: Sequence[Piece], tail: str) -> str:
+    """What a field takes: up to the text that follows it, or whatever is of its kind."""
+    follows = after[0].text if after else ""
+    if piece.kind == "rest":
+        return f"(?:(?!{re.escape(tail)} *\\Z).)*" if tail else ".*"
+    if piece.kind == "word":
+        return f"{_up_to(follows)}+"
+    if piece.kind == "words":
+        return f"{_up_to(follows)}+(?: +{_no_mark(after)}{_up_to(follows)}+)*"
+    return _TAKES[piece.kind]
+
+
+def _up_to(text: str) -> str:
+    """One character that is no blank and does not begin this text."""
+    if len(text) > 1:
+        return f"(?:(?!{re.escape(text)})[^ ])"
+    return f"[^ {re.escape(text)}]"
+
+
+def _no_mark(after: Sequence[Piece]) -> str:
+    """A look ahead that the mark which ends `words` does not stand here: the literal text behind the blank."""
+    if len(after) < 2 or after[0].kind != "blank":
+        return ""
+    # The blank after the literal is part of the mark, so that " on " is not found in " one"; a copied line may have
+    # lost it at its end.
+    behind = r"(?: |\Z)" if len(after) > 2 and after[2].kind == "blank" else ""
+    return f"(?!{re.escape(after[1].text)}{behind})"

@@ -77,8 +77,8 @@ class Word:
             for form in self.forms:
                 found = form.line.match(raw)
                 if found is not None:
-                    stated = {self.parts[name].fact: self.parts[name].read(text) for name, text in found.items()}
-                    return {**stated, **form.means}
+                    stated = {(part := self.parts[name]).fact: part.read(text) for name, text in found.items()}
+                    return {**stated, **form.means} if form.means else stated
         wanted = " or ".join(repr(form.line.source) for form in self.forms)
         return dict.fromkeys(self.facts, Fault(f"expected {wanted}, found {shown(raw)}"))
 

@@ -5,26 +5,22 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Any
-
-from pydantic import TypeAdapter
+from typing import TYPE_CHECKING
 
 from propsoff import __version__
-from propsoff.craft.model import Craft, FactRecord
+from propsoff.craft.model import Craft, Fact, Scalar
 from propsoff.inspection.conversation import Ending
 from propsoff.inspection.finding import Finding, verdict_of
 from propsoff.inspection.report import (
     CaptureUsed,
     Conversation,
     DialectUsed,
-    Fact,
     PluginUsed,
     PortIdentity,
     ProblemSeen,
     Report,
-    Scalar,
     SheetUsed,
     Tool,
     UnreadLine,
@@ -45,8 +41,6 @@ MAX_UNREAD = 500
 """How many unread lines a report lists."""
 
 _MAX_NAME = 200
-# All facts in one go: a listing has thousands, and to build each by itself takes several times as long.
-_FACTS = TypeAdapter(tuple[Fact, ...])
 _NOT_SLUG = re.compile(r"[^a-z0-9]+")
 
 
@@ -96,7 +90,7 @@ def build_report(
         sheet=None if chosen is None else _sheet_used(chosen),
         plugins=visit.plugins,
         findings=tuple(findings),
-        facts=_FACTS.validate_python(tuple(_fact(record) for record in known.facts())),
+        facts=tuple(_shown(fact) for fact in known.facts()),
         problems=tuple(_problems(known)),
         unread=tuple(UnreadLine(line=line, text=_cut(text)) for line, text in known.unread[:MAX_UNREAD]),
         conversation=conversation,
@@ -139,19 +133,17 @@ def _sheet_used(chosen: Chosen) -> SheetUsed:
     )
 
 
-def _fact(record: FactRecord) -> dict[str, Any]:
-    value: Scalar | tuple[Any, ...] = record.value
+def _shown(fact: Fact) -> Fact:
+    """The fact as a report quotes it."""
+    value = fact.value
+    quoted: Scalar | tuple[Scalar, ...]
     if isinstance(value, str):
-        value = _cut(value)
+        quoted = _cut(value)
     elif isinstance(value, tuple):
-        value = tuple(_cut(item) if isinstance(item, str) else item for item in value)
-    return {
-        "name": record.name,
-        "value": value,
-        "unit": record.unit,
-        "lines": record.lines,
-        "origin": record.origin,
-    }
+        quoted = tuple(_cut(item) if isinstance(item, str) else item for item in value)
+    else:
+        return fact
+    return fact if quoted == value else replace(fact, value=quoted)
 
 
 def _problems(craft: Craft) -> list[ProblemSeen]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from propsoff.console.transcript import Transcript
-from propsoff.dialects.read import Reading, read_transcript
+from propsoff.dialects.read import Reading, read_exchanges
 from propsoff.dialects.recognise import explain
 from propsoff.exceptions import SheetError
 from propsoff.inspection.case import Case
@@ -56,14 +56,15 @@ def inspect_capture(
     isolation: keep one `CheckRunner` for many inspections; a fresh one is made when None.
     """
     visit = Visit(capture, clock(), port or PortIdentity.from_texts(capture.port), file, tuple(plugins))
-    recognition = explain(capture, dialects)
+    transcript = Transcript(capture)
+    recognition = explain(transcript, dialects)
     early = [*notes, *(sheet_unread(error) for error in sheet_errors)]
     if recognition.dialect is None:
         ending = unrecognised(capture, recognition.reason)
         return build_report(visit, findings=early, conversation=conversation_of(capture, (), None), ending=ending)
-    reading, lines = _read(capture, recognition.dialect)
+    reading = read_exchanges(recognition.exchanges, recognition.dialect)
     chosen, doubts = _choose(sheets, reading.craft)
-    bench = _Bench(reading, chosen.sheet, lines, runner or CheckRunner())
+    bench = _Bench(reading, chosen.sheet, shown_lines(transcript.lines), runner or CheckRunner())
     return build_report(
         visit,
         findings=[*early, *doubts, *bench.findings(checks, left_out)],
@@ -73,11 +74,6 @@ def inspect_capture(
         dialect=reading.dialect,
         chosen=chosen,
     )
-
-
-def _read(capture: Capture, dialect: Dialect) -> tuple[Reading, list[str]]:
-    transcript = Transcript(capture)
-    return read_transcript(transcript, dialect), shown_lines(transcript.lines)
 
 
 @dataclass(frozen=True)

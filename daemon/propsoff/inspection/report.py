@@ -13,12 +13,11 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
+from propsoff.craft.model import Fact
 from propsoff.inspection.finding import Finding, Verdict
 
 SCHEMA_ID = "urn:propsoff:report:1"
 _REPORT_ID = r"^[0-9]{8}T[0-9]{6}Z-[a-z0-9-]{1,32}-[0-9a-f]{12}$"
-
-Scalar = str | int | float | bool
 
 # What a terminal, an editor or a browser would act on or hide instead of showing: C1 controls, line and paragraph
 # separators, bidirectional controls, and the private-use characters that stand for raw bytes.
@@ -101,16 +100,6 @@ class PluginUsed(_Strict):
 
     name: str
     version: str = ""
-
-
-class Fact(_Strict):
-    """One fact that was read. `lines` are transcript lines from 1; `origin`: stated by the console, or by hand."""
-
-    name: str = Field(description="Dotted canonical name; rows are counted from 0.")
-    value: Scalar | tuple[Scalar, ...]
-    unit: str | None = None
-    lines: tuple[int, ...] = ()
-    origin: Literal["console", "hand"] = "console"
 
 
 class ProblemSeen(_Strict):
@@ -200,7 +189,10 @@ class Report(_Strict):
 
         Characters that would not show are escaped, so that printing the text is harmless.
         """
-        return _NOT_SHOWN.sub(_escaped, self.model_dump_json(indent=indent)) + "\n"
+        text = self.model_dump_json(indent=indent)
+        if not text.isascii() or "\x7f" in text:
+            text = _NOT_SHOWN.sub(_escaped, text)
+        return text + "\n"
 
     @classmethod
     def from_json(cls, text: str | bytes) -> Self:
