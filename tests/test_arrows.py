@@ -105,6 +105,7 @@ HEAVY = (
     "rich",
     "serial",
     "pyudev",
+    "asyncinotify",
     "watchfiles",
     "propsoff_sim",
     "asyncio",

@@ -101,6 +101,7 @@ _WAITS = {
     "quiet_s": "Quiet that ends a reply when the prompt is its only sign.",
     "quiet_marked_s": "Quiet that ends a reply when every independent sign was seen.",
     "stall_s": "Quiet that ends a reply when a sign is missing.",
+    "key_s": "The pause before each character, where a command is asked again and typed slowly.",
     "write_s": "The longest that a board may refuse bytes.",
     "close_s": "How long a port is given to close.",
     "talk_s": "The whole conversation.",

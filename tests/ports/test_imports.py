@@ -8,7 +8,7 @@ from pathlib import Path
 
 import propsoff.ports
 
-HEAVY = ("pydantic", "pydantic_settings", "structlog", "watchfiles", "pyudev", "serial")
+HEAVY = ("pydantic", "pydantic_settings", "structlog", "asyncinotify", "watchfiles", "pyudev", "serial")
 
 
 def test_no_module_of_the_room_loads_a_heavy_package_by_being_imported() -> None:

@@ -50,15 +50,12 @@ class Screen:
 
     def feed(self, text: str) -> None:
         """Take the next piece of the board's text."""
-        *whole, last = text.split("\n")
-        for part in whole:
-            body = part[:-1] if part.endswith("\r") else part
-            if self._plain(body):
-                self.lines.append(self.tail + body if self._cells else body)
-                self._clear()
-            else:
-                self._render(part)
-                self._end_line()
+        whole, ended, last = text.rpartition("\n")
+        if ended:
+            first, more, others = whole.partition("\n")
+            self._finish(first)
+            if more:
+                self._finish_many(others)
         if last:
             if self._plain(last):
                 self._cells.extend(last)
@@ -66,6 +63,25 @@ class Screen:
                 self._tail = None
             else:
                 self._render(last)
+
+    def _finish_many(self, text: str) -> None:
+        """The rest of several lines, each to its end; nothing stands on the first of them."""
+        lines = text.replace("\r\n", "\n").removesuffix("\r").split("\n")
+        if self._state == _GROUND and len(text) <= self._cap and "".join(lines).isprintable():
+            self.lines += lines
+            return
+        for part in text.split("\n"):
+            self._finish(part)
+
+    def _finish(self, part: str) -> None:
+        """The rest of one line, to its end."""
+        body = part[:-1] if part.endswith("\r") else part
+        if self._plain(body):
+            self.lines.append(self.tail + body if self._cells else body)
+            self._clear()
+        else:
+            self._render(part)
+            self._end_line()
 
     def _plain(self, text: str) -> bool:
         """Whether text is simply appended: no control in it, none under way, the cursor at the end, room left."""

@@ -61,21 +61,21 @@ class Session:
         """Ask, hear the reply to its end, and judge it; a reply that is `cut` is an answer too.
 
         `deadline_s` stands in for the query's own when it is shorter. `slowly` types the command character by
-        character, for a board that loses what comes fast. `lead` goes out before the command, in the same write.
+        character and lets each page come to rest, for a board that loses what comes fast. `lead` goes out before the
+        command, in the same write.
 
         Raises LinkLostError; DeadlineError when the board takes no bytes or no longer shows its prompt before the
         command; OverflowedError when the capture is full; BudgetError.
         """
         if self.budget is None:
             await self.regain(manner)
-        reply = _Reply(self, query, manner)
-        command = query.command.encode()
-        if slowly:
-            for at in range(len(command)):
-                await self.send(command[at : at + 1])
-                await self.listen(self.timings.quiet_marked_s)
-            command = b""
-        await self.send(lead + command + manner.line_end)
+        reply = _Reply(self, query, manner, self.timings.key_s if slowly else 0.0)
+        typed = lead + query.command.encode() + manner.line_end
+        for at in range(len(typed)) if slowly else ():
+            await self.listen(self.timings.key_s)
+            await self.send(typed[at : at + 1])
+        if not slowly:
+            await self.send(typed)
         await reply.hear(min(query.deadline_s, query.deadline_s if deadline_s is None else deadline_s))
         self.recorder.flush()
         exchange = reply.judged()
@@ -134,19 +134,23 @@ class Session:
 class _Reply:
     """One reply while it is being heard."""
 
-    def __init__(self, session: Session, query: Query, manner: Manner) -> None:
-        self.session, self.query, self.manner = session, query, manner
+    def __init__(self, session: Session, query: Query, manner: Manner, before_key_s: float) -> None:
+        self.session, self.query, self.manner, self.before_key_s = session, query, manner, before_key_s
         self.transcript, self.timings = session.transcript, session.timings
         session.recorder.flush()
         self.start = self.transcript.here("i")
         self.keys: dict[int, Step] = {}
         self._looked_at = self.start.line
         self._marked = False
+        self._verdict: tuple[tuple[int, int], Exchange] | None = None
 
     def judged(self) -> Exchange:
         """The verdict on what was heard so far."""
-        heard = self.transcript.heard(self.start, self.transcript.here(), tuple(self.keys.values()))
-        return judge(self.manner, self.query, heard)
+        so_far = (self.transcript.size_bytes, len(self.keys))
+        if self._verdict is None or self._verdict[0] != so_far:
+            heard = self.transcript.heard(self.start, self.transcript.here(), tuple(self.keys.values()))
+            self._verdict = (so_far, judge(self.manner, self.query, heard))
+        return self._verdict[1]
 
     async def hear(self, deadline_s: float) -> None:
         """Hear until the reply has ended, its time is up, or it outgrows its cap."""
@@ -164,6 +168,8 @@ class _Reply:
     async def _turn_page(self) -> None:
         at = self.transcript.line
         if at not in self.keys and shows_pager(self.manner, self.transcript.tail):
+            if self.before_key_s:
+                await self.session.listen(self.before_key_s)
             self.keys[at] = self.transcript.here("i")
             await self.session.send(self.manner.pager_key)
 

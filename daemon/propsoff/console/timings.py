@@ -17,7 +17,8 @@ class Timings:
 
     A reply has ended when its signs are there and the board is quiet: `quiet_marked_s` when every independent sign is
     there (end mark, identity), `quiet_s` when the prompt is the only sign that this reply has, `stall_s` when a sign is
-    missing; three times `stall_s` of silence in the middle of a reply break it off.
+    missing; three times `stall_s` of silence in the middle of a reply break it off. A command typed slowly waits
+    `key_s` before each character.
 
     `write_s` is the longest that the board may refuse bytes, `close_s` how long a port is given to close, `talk_s` the
     whole conversation. `inbox_bytes` is how much is taken in before the board is made to wait.
@@ -30,8 +31,9 @@ class Timings:
     wake_s: float = 1.5
     identify_s: float = 3.0
     quiet_s: float = 0.15
-    quiet_marked_s: float = 0.003
+    quiet_marked_s: float = 0.0
     stall_s: float = 1.0
+    key_s: float = 0.02
     write_s: float = 2.0
     close_s: float = 2.0
     talk_s: float = 120.0

@@ -13,21 +13,13 @@ from collections.abc import AsyncGenerator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import aclosing
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from propsoff.exceptions import PortError, PortGoneError, TargetError
+from propsoff.exceptions import PortGoneError, TargetError
 from propsoff.ports.described import described
 from propsoff.ports.facts import Movement, Port
+from propsoff.ports.folder_changes import Changes, changes
 from propsoff.ports.roster import Roster, Sighting
 
-if TYPE_CHECKING:
-    from watchfiles.main import FileChange
-
-STEP_MS = 5
-"""How long the watcher sleeps between two looks. An arrival is seen one to two steps after the rename; the watcher
-alone, on a slow 2-core machine: median 5.6 ms at 0.4 % of one core (a step of 1 ms: 1.4 ms at 2 %)."""
-DEBOUNCE_MS = 20
-"""Longest time that changes are grouped, so that a flood of them is reported all the same."""
 RESCAN_MS = 1000
 """How often the folder is read without a change in it: where a link leads may come or go elsewhere."""
 
@@ -37,11 +29,11 @@ class FolderSource:
 
     name = "folder"
 
-    def __init__(self, folder: str | os.PathLike[str], *, step_ms: int = STEP_MS, rescan_ms: int = RESCAN_MS) -> None:
+    def __init__(self, folder: str | os.PathLike[str], *, rescan_ms: int = RESCAN_MS, watch: Changes = changes) -> None:
         # Absolute, so that a device stays what it is when the working directory changes.
         self._folder = Path(folder).absolute()
-        self._step_ms = step_ms
         self._rescan_ms = rescan_ms
+        self._watch = watch
 
     async def movements(self) -> AsyncGenerator[Movement, None]:
         """Arrivals of the links that are there, then the changes.
@@ -54,8 +46,8 @@ class FolderSource:
         roster, here = Roster(), dict[str, Sighting]()
         try:
             folder = await loop.run_in_executor(worker, self._folder_itself)
-            async with aclosing(self._changes()) as changes:
-                async for _ in changes:
+            async with aclosing(self._watch(self._folder, self._rescan_ms)) as watch:
+                async for _ in watch:
                     seen = await loop.run_in_executor(worker, self._links, folder, here)
                     here = seen or {}
                     for movement in roster.settle(here):
@@ -64,38 +56,6 @@ class FolderSource:
                         raise PortGoneError(str(self._folder), "the watched folder was removed or replaced")
         finally:
             worker.shutdown(wait=False)
-
-    async def _changes(self) -> AsyncGenerator[None, None]:
-        """Yields once when the watch has begun, then after each change, and at least every `rescan_ms`."""
-        from watchfiles import awatch
-
-        watch = awatch(
-            self._folder,
-            watch_filter=None,
-            debounce=max(DEBOUNCE_MS, self._step_ms),
-            step=self._step_ms,
-            rust_timeout=self._rescan_ms,
-            yield_on_timeout=True,
-            recursive=False,
-        )
-        async with aclosing(watch):
-            # awatch begins to watch only when it is first asked, and then waits; a link that is laid between a reading
-            # of the folder and that moment would be missed until the next rescan.
-            first: asyncio.Task[set[FileChange]] = asyncio.ensure_future(anext(watch))
-            try:
-                await asyncio.sleep(0)
-                if not first.done():
-                    yield
-                await first
-                yield
-                async for _ in watch:
-                    yield
-            # The watcher reports its own trouble (no inotify watches left, ...) as either.
-            except (OSError, RuntimeError) as error:
-                raise PortError(str(self._folder), f"cannot be watched: {error}") from error
-            finally:
-                first.cancel()
-                await asyncio.wait({first})
 
     def _folder_itself(self) -> tuple[int, int]:
         """Device and inode of the folder. Raises TargetError."""
