@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from propsoff import Case, Finding, check
+from propsoff import Case, Finding, at_least, check
 from propsoff_checks.canvas import (
     BY_STANDARD,
     DIGITAL,
@@ -21,7 +21,6 @@ from propsoff_checks.canvas import (
     shown,
 )
 from propsoff_checks.links import link_in_doubt
-from propsoff_checks.versions import at_least
 from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed
 
 _LOOK = (

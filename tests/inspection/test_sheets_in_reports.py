@@ -8,7 +8,8 @@ from propsoff import BuildSheet
 from propsoff.console.capture import Capture, pasted
 from propsoff.exceptions import SheetError
 from propsoff.sheets.catalogue import built_in_sheets, catalogue
-from propsoff.sheets.model import Expected, MatchRule
+from propsoff.sheets.expect import Expected
+from propsoff.sheets.model import MatchRule
 from tests_support.conversations import CHECKS, WHEN_S, inspected, recorded
 
 REFUSED = SheetError("there is no such key", source="sheets/teal.toml", line=4, key="chanels", hint="channels?")

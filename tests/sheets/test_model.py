@@ -6,7 +6,8 @@ import pickle
 
 import pytest
 
-from propsoff.sheets.model import GRIDS, BuildSheet, Expected, Grid, either, grid_of
+from propsoff.sheets.expect import Expected, either
+from propsoff.sheets.model import GRIDS, BuildSheet, Grid, grid_of
 
 
 @pytest.mark.parametrize(

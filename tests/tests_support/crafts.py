@@ -10,7 +10,8 @@ from propsoff import BuildSheet, Case, Check, Craft, Finding
 from propsoff.craft.build import CraftBuilder
 from propsoff.inspection.runner import run_checks
 from propsoff.sheets.catalogue import built_in_sheets
-from propsoff.sheets.model import Expected, Grid, MatchRule
+from propsoff.sheets.expect import Expected
+from propsoff.sheets.model import Grid, MatchRule
 
 SOUND: dict[str, object] = {
     "board.name": "SISKIN 4",

@@ -220,6 +220,15 @@ class Fact:
     unit: str | None = None
     lines: tuple[int, ...] = ()
     origin: Literal["console", "hand"] = "console"
+    at: str | None = field(default=None, metadata={"description": "RFC 3339: when a person said so."})
+
+
+@dataclass(frozen=True, slots=True)
+class HandNote:
+    """What a person answered to a question that no console can; `at` says when (RFC 3339), None when not known."""
+
+    value: Scalar
+    at: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +236,7 @@ class Craft:
     """Every fact of one craft. Groups are never None, their facts may be.
 
     `switches` and `ports` are None when the console did not state them, and empty when it stated that there are none.
+    `hand` maps the id of a question to a person's answer, which is the fact `hand.ID`; unanswered ones are not in it.
     `provenance` maps a dotted fact name to the transcript lines (from 1) that state it. `unread` are lines of the
     transcript, as (number, text), that nothing understood.
     """
@@ -246,6 +256,7 @@ class Craft:
     sensors: Sensors = Sensors()
     arming: Arming = Arming()
     logger: Logger = Logger()
+    hand: Mapping[str, HandNote] = field(default_factory=dict)
     provenance: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
     unread: tuple[tuple[int, str], ...] = ()
@@ -274,10 +285,14 @@ class Craft:
         for name, _ in _plan(Craft):
             if name not in _NOT_FACTS:
                 _add_leaves(found, name, getattr(self, name), self.provenance)
+        for name, note in self.hand.items():
+            found.append(Fact(f"{HAND}{name}", note.value, origin="hand", at=note.at))
         return tuple(found)
 
 
-_NOT_FACTS = frozenset({"provenance", "problems", "unread"})
+HAND = "hand."
+"""What the name of a fact that a person stated begins with."""
+_NOT_FACTS = frozenset({"hand", "provenance", "problems", "unread"})
 
 
 @cache

@@ -16,7 +16,7 @@ from propsoff.craft import model
 from propsoff.craft.model import Craft
 
 _PART = re.compile(r"([a-z_]+)(?:\[(\d+)\])?\Z")
-_NOT_FACTS = frozenset({"provenance", "problems", "unread"})
+_NOT_FACTS = frozenset({"hand", "provenance", "problems", "unread"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,13 @@ def row_facts(group: str) -> Mapping[str, FactSpec]:
 
 
 def resolve(craft: Craft, name: str) -> Any:
-    """The value at a dotted name, None when unread. Raises KeyError when there is no such fact name."""
+    """The value at a dotted name, None when unread. Raises KeyError when there is no such fact name.
+
+    Of the facts `hand.ID` there are as many as there are questions: one that nobody answered is None.
+    """
+    if name.startswith(model.HAND):
+        note = craft.hand.get(name.removeprefix(model.HAND))
+        return None if note is None else note.value
     here: Any = craft
     for part in name.split("."):
         match = _PART.match(part)

@@ -53,9 +53,11 @@ class Case:
     tongue: Tongue | None = None
     lines: Sequence[str] = field(default=(), repr=False)
 
-    def passed(self, summary: str, *, facts: Sequence[str] = (), actual: str | None = None) -> Finding:
+    def passed(
+        self, summary: str, *, code: str | None = None, facts: Sequence[str] = (), actual: str | None = None
+    ) -> Finding:
         """It is as it should be."""
-        return self._finding(Outcome.PASS, summary, facts, actual=actual)
+        return self._finding(Outcome.PASS, summary, facts, code=code, actual=actual)
 
     def warn(self, summary: str, **details: object) -> Finding:
         """Worth a look before flight; takes the details of `fail`."""
@@ -65,6 +67,7 @@ class Case:
         self,
         summary: str,
         *,
+        code: str | None = None,
         facts: Sequence[str] = (),
         expected: str | None = None,
         actual: str | None = None,
@@ -73,8 +76,12 @@ class Case:
         console: Sequence[str] = (),
         steps: Sequence[str] = (),
         caution: str | None = None,
+        explains: Sequence[str] = (),
     ) -> Finding:
         """It is wrong.
+
+        `code` is a lower-case word that tells it from this check's other findings, for waivers and for comparisons; it
+        stays when the texts change. `explains` names findings (CHECK or CHECK/CODE) that are only effects of this one.
 
         `facts` name the evidence. `settings` are (canonical fact, value) pairs that put it right: said in this board's
         words where its dialect can. `console` are further lines, `steps` what hands must do.
@@ -83,6 +90,7 @@ class Case:
             Outcome.FAIL,
             summary,
             facts,
+            code=code,
             expected=expected,
             actual=actual,
             why=why,
@@ -90,18 +98,21 @@ class Case:
             console=console,
             steps=steps,
             caution=caution,
+            explains=explains,
         )
 
-    def unknown(self, summary: str, *, facts: Sequence[str] = (), steps: Sequence[str] = ()) -> Finding:
+    def unknown(
+        self, summary: str, *, code: str | None = None, facts: Sequence[str] = (), steps: Sequence[str] = ()
+    ) -> Finding:
         """It could not be told."""
-        return self._finding(Outcome.UNKNOWN, summary, facts, steps=steps)
+        return self._finding(Outcome.UNKNOWN, summary, facts, code=code, steps=steps)
 
     def unread(self, *facts: str) -> Finding:
         """It could not be told, because these facts were not read; says so, with the problems recorded for them."""
         problems = [problem for problem in self.craft.problems if problem.fact and problem.fact.startswith(facts)]
         because = "; ".join(f"line {problem.line}: {problem.message}" for problem in problems[:3])
         summary = f"not read from this board: {', '.join(facts)}" + (f" ({because})" if because else "")
-        finding = self._finding(Outcome.UNKNOWN, summary[:400], facts)
+        finding = self._finding(Outcome.UNKNOWN, summary[:400], facts, code="unread")
         seen = tuple(Evidence(line=p.line, text=p.text) for p in problems[:_MAX_EVIDENCE] if p.line)
         return finding.model_copy(update={"evidence": (*finding.evidence, *seen)})
 
@@ -127,6 +138,7 @@ class Case:
         summary: str,
         facts: Sequence[str] = (),
         *,
+        code: str | None = None,
         expected: str | None = None,
         actual: str | None = None,
         why: str | None = None,
@@ -134,11 +146,13 @@ class Case:
         console: Sequence[str] = (),
         steps: Sequence[str] = (),
         caution: str | None = None,
+        explains: Sequence[str] = (),
     ) -> Finding:
         acts = outcome in (Outcome.WARN, Outcome.FAIL)
         return Finding(
             check=self.check.id,
             outcome=outcome,
+            code=code,
             summary=summary,
             expected=expected,
             actual=actual,
@@ -147,4 +161,5 @@ class Case:
             evidence=self.evidence(*facts),
             caution=(caution or self.check.caution) if acts else None,
             sources=self.check.sources,
+            explains=tuple(explains) if acts else (),
         )

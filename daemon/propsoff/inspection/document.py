@@ -77,7 +77,7 @@ def build_report(
         id=_report_id(visit, board),
         created=instant(visit.created),
         tool=Tool(version=__version__),
-        verdict=verdict_of((finding.outcome for finding in findings), complete=ending.complete),
+        verdict=verdict_of((finding.counts_as for finding in findings), complete=ending.complete),
         complete=ending.complete,
         ended=ending.words,
         next_steps=ending.next_steps,

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from propsoff.inspection.finding import Finding, Outcome
 from propsoff.inspection.mishap import expectation_unexamined
-from propsoff.sheets.model import BuildSheet, Expected, Grid
+from propsoff.sheets.expect import Expected
+from propsoff.sheets.model import BuildSheet, Grid
 
 if TYPE_CHECKING:
     from propsoff.inspection.check import Check

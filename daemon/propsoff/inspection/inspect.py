@@ -12,6 +12,7 @@ from propsoff.dialects.read import Reading, read_exchanges
 from propsoff.dialects.recognise import explain
 from propsoff.exceptions import SheetError
 from propsoff.inspection.case import Case
+from propsoff.inspection.causes import under_their_causes
 from propsoff.inspection.conversation import conversation_of, ending_of, unrecognised
 from propsoff.inspection.document import Visit, build_report, shown_lines
 from propsoff.inspection.examined import WatchedSheet, unexamined
@@ -67,7 +68,7 @@ def inspect_capture(
     bench = _Bench(reading, chosen.sheet, shown_lines(transcript.lines), runner or CheckRunner())
     return build_report(
         visit,
-        findings=[*early, *doubts, *bench.findings(checks, left_out)],
+        findings=under_their_causes([*early, *doubts, *bench.findings(checks, left_out)]),
         conversation=conversation_of(capture, reading.exchanges, reading.dialect.manner),
         ending=ending_of(capture, reading.exchanges, reading.dialect.manner),
         craft=reading.craft,

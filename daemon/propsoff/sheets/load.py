@@ -13,7 +13,8 @@ from typing import Any, NoReturn, get_args
 from propsoff.craft.model import PortRole
 from propsoff.craft.names import FactSpec, facts
 from propsoff.exceptions import SheetError
-from propsoff.sheets.model import GRIDS, BuildSheet, Expected, Grid, MatchRule, Value, grid_of
+from propsoff.sheets.expect import Expected, Value
+from propsoff.sheets.model import GRIDS, BuildSheet, Grid, MatchRule, grid_of
 from propsoff.toml_scan import KeyLines
 from propsoff.tomlfile import nearest, read_toml
 

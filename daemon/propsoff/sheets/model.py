@@ -1,17 +1,19 @@
-"""A build sheet: what a craft should be.
+"""A build sheet: what a craft should be, once everything that it extends has been taken in.
 
-An expectation is a value or a list of values of which any will do. Names are the canonical fact names; beside them
-stand the overlay grid (columns and rows together) and the port roles that must, or may, be there.
+Names are the canonical fact names, and `hand.ID` for what a person answers to a question. Beside them stand the overlay
+grid (columns and rows together), the port roles that must or may be there, and the house plan of the switches.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from types import MappingProxyType
+from typing import Literal
 
-Value = str | int | float | bool
+from propsoff.sheets.expect import Expected
 
 _SIZE = re.compile(r"(\d{1,5})\s*[xX×]\s*(\d{1,5})\Z")
 
@@ -62,37 +64,6 @@ def grid_of(text: str, named: Mapping[str, Grid] = GRIDS) -> Grid | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Expected:
-    """What a fact may be: any one of `values` (never empty). Texts are compared without regard to case."""
-
-    values: tuple[Value, ...]
-
-    def allows(self, value: object) -> bool:
-        """Whether a value that was read will do. None, not read, never does."""
-        return _folded(value) in {_folded(one) for one in self.values}
-
-    def __str__(self) -> str:
-        return either(str(value) for value in self.values)
-
-    @property
-    def only(self) -> Value | None:
-        """The value when there is but one, else None: only then can a remedy name what to set."""
-        return self.values[0] if len(self.values) == 1 else None
-
-
-def _folded(value: object) -> object:
-    if isinstance(value, bool):
-        return ("bool", value)
-    return value.casefold() if isinstance(value, str) else value
-
-
-def either(words: Iterable[str]) -> str:
-    """`a`, `a or b`, `a, b or c`."""
-    listed = list(words)
-    return " or ".join(filter(None, [", ".join(listed[:-1]), listed[-1] if listed else ""]))
-
-
-@dataclass(frozen=True, slots=True)
 class MatchRule:
     """One condition for a sheet to be meant: a fact must equal, or match the pattern of, any of `patterns`."""
 
@@ -101,12 +72,73 @@ class MatchRule:
     patterns: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class PlannedSwitch:
+    """Where the house has a function: on a channel (from 1), active in `from_us`..`to_us`; None leaves it open."""
+
+    channel: int | None = None
+    from_us: int | None = None
+    to_us: int | None = None
+
+
+@dataclass(frozen=True)
+class SwitchPlan:
+    """The switches of the house. `required` functions must be there; `planned` ones must be as planned, if there.
+
+    `together` are pairs of functions that may be active at one position of a switch.
+    """
+
+    required: tuple[str, ...] = ()
+    planned: Mapping[str, PlannedSwitch] = field(default_factory=dict)
+    together: frozenset[frozenset[str]] = frozenset()
+
+
+AnswerKind = Literal["yes-no", "text", "version", "choice"]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something that no console tells: a person looks, and answers. The answer is the fact `hand.ID`.
+
+    `choices` are the answers that there are, of a question of kind `choice`. `expected` is None when any answer will
+    do. `why` says what goes wrong when the answer is not as expected, `remedy` what to do then.
+    """
+
+    id: str
+    ask: str
+    kind: AnswerKind
+    choices: tuple[str, ...] = ()
+    expected: Expected | None = None
+    why: str = ""
+    remedy: str = ""
+
+    @property
+    def fact(self) -> str:
+        """The name of the fact that the answer is."""
+        return f"hand.{self.id}"
+
+
+@dataclass(frozen=True, slots=True)
+class Waiver:
+    """A finding (CHECK or CHECK/CODE) that may be, why, and the last day on which this holds (None: without end)."""
+
+    finding: str
+    reason: str
+    until: date | None = None
+    source: str = ""
+
+
 @dataclass(frozen=True)
 class BuildSheet:
     """One build sheet. `source` is its file, `version` its author's, `built_in` whether it ships with propsoff.
 
     `grids` maps a video link (`analog`, `digital`) to the grids that will do with it. `roles_required` are the roles
-    that some UART must carry; `roles_allowed` those that one may carry, None when any may.
+    that some UART must carry; `roles_allowed` those that one may carry, None when any may. `elements_required` are the
+    overlay elements that must be shown, None when the sheet does not say. `region` names whose rules for radio are
+    compared with, `chemistry` the battery's. `arming_normal` are reasons not to arm that are usual on this bench.
+    `only` are the ids of the checks that apply, None for all; `skip` those that do not, with the reason. `extends` are
+    the names of the sheets that it was built on, the nearest first. `tolerances` map a fact to how far a number may be
+    off. `origins` map each key to the file and line that says it.
     """
 
     name: str
@@ -119,6 +151,18 @@ class BuildSheet:
     roles_allowed: tuple[str, ...] | None = None
     built_in: bool = False
     version: str = ""
+    switches: SwitchPlan = SwitchPlan()
+    elements_required: tuple[str, ...] | None = None
+    region: str | None = None
+    chemistry: str | None = None
+    arming_normal: tuple[str, ...] = ()
+    questions: tuple[Question, ...] = ()
+    waivers: tuple[Waiver, ...] = ()
+    tolerances: Mapping[str, float] = field(default_factory=dict)
+    only: tuple[str, ...] | None = None
+    skip: Mapping[str, str] = field(default_factory=dict)
+    extends: tuple[str, ...] = ()
+    origins: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def house_default(self) -> bool:
@@ -126,8 +170,12 @@ class BuildSheet:
         return not self.match
 
     def expected(self, fact: str) -> Expected | None:
-        """What a fact (`channels.order`) should be, None when the sheet does not say."""
+        """What a fact (`channels.order`, `hand.receiver-bound`) should be, None when the sheet does not say."""
         return self.expectations.get(fact)
+
+    def tolerance(self, fact: str) -> float | None:
+        """How far a number may be off, in the fact's own unit; None when the sheet does not say."""
+        return self.tolerances.get(fact)
 
     def grids_for(self, link: str | None) -> tuple[Grid, ...]:
         """The overlay grids that will do with this video link; empty when the sheet does not say."""
@@ -140,4 +188,8 @@ class BuildSheet:
             also.append("overlay.columns")
         if self.roles_required or self.roles_allowed is not None:
             also.append("ports")
+        if self.switches != SwitchPlan():
+            also.append("switches")
+        if self.elements_required is not None:
+            also.append("overlay.elements")
         return (*self.expectations, *also)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from propsoff_checks.versions import at_least
+from propsoff.versions import at_least
 
 
 @pytest.mark.parametrize(

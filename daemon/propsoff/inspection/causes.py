@@ -1,0 +1,40 @@
+"""One cause, one thing to do: findings that are only effects of another are laid under it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from propsoff.inspection.finding import Finding, Outcome
+
+_ACTS = (Outcome.WARN, Outcome.FAIL)
+_EFFECTS = (*_ACTS, Outcome.UNKNOWN)
+
+
+def under_their_causes(findings: Sequence[Finding]) -> list[Finding]:
+    """The findings in the same order; what another one explains names its root cause in `because`.
+
+    Only what fails or warns explains, and only what fails, warns or is unknown is explained. Of several that explain
+    the same, the first is the cause, and of two that explain each other the one that stands first; an effect of an
+    effect is one of the root.
+    """
+    parents: dict[int, int] = {}
+    causes = [at for at, finding in enumerate(findings) if finding.explains and finding.outcome in _ACTS]
+    for cause in causes:
+        for effect, finding in enumerate(findings):
+            if effect not in parents and _explains(findings[cause], finding) and _root(cause, parents) != effect:
+                parents[effect] = cause
+    return [
+        finding.model_copy(update={"because": findings[_root(at, parents)].name}) if at in parents else finding
+        for at, finding in enumerate(findings)
+    ]
+
+
+def _explains(cause: Finding, effect: Finding) -> bool:
+    named = effect.name in cause.explains or effect.check in cause.explains
+    return named and effect.outcome in _EFFECTS and cause is not effect
+
+
+def _root(at: int, parents: Mapping[int, int]) -> int:
+    while at in parents:
+        at = parents[at]
+    return at
