@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from propsoff.console.capture import Capture, load_capture, parse_cast, pasted
     from propsoff.craft.model import (
         Craft,
+        HandNote,
+        Neighbour,
         OverlayElement,
         PortRole,
         Problem,
@@ -25,7 +27,7 @@ if TYPE_CHECKING:
         Switch,
         Uart,
     )
-    from propsoff.exceptions import PropsoffError
+    from propsoff.exceptions import LayoutError, NotesError, PropsoffError
     from propsoff.hookspecs import hookimpl
     from propsoff.inspection.case import Case
     from propsoff.inspection.check import Check, check
@@ -33,13 +35,23 @@ if TYPE_CHECKING:
     from propsoff.inspection.inspect import inspect_capture
     from propsoff.inspection.report import Report
     from propsoff.library import Toolbox, inspect_file, inspect_port, toolbox
+    from propsoff.notes.answers import wanted_answer
+    from propsoff.notes.known import WELL_KNOWN, WellKnown
+    from propsoff.notes.load import load_notes
+    from propsoff.notes.model import HandNotes, WrittenNote
     from propsoff.outputs.output import Output
+    from propsoff.overlay.fit import fit_layout, layout_source
+    from propsoff.overlay.layout import Layout, Overlap, overlay_grid
+    from propsoff.overlay.moves import layout_moves, nameless
+    from propsoff.overlay.size import Size
     from propsoff.ports.facts import Arrival, Departure, Port, UsbIdentity
     from propsoff.sheets.expect import Anything, Expected, Pattern, Range
-    from propsoff.sheets.model import BuildSheet, Grid, PlannedSwitch, Question, SwitchPlan
+    from propsoff.sheets.model import GRIDS, BuildSheet, Grid, PlannedSwitch, Question, SwitchPlan
     from propsoff.versions import at_least, compare_versions
 
 _HOMES = {
+    "GRIDS": "sheets.model",
+    "WELL_KNOWN": "notes.known",
     "Anything": "sheets.expect",
     "Arrival": "ports.facts",
     "BuildSheet": "sheets.model",
@@ -52,8 +64,15 @@ _HOMES = {
     "Expected": "sheets.expect",
     "Finding": "inspection.finding",
     "Grid": "sheets.model",
+    "HandNote": "craft.model",
+    "HandNotes": "notes.model",
+    "Layout": "overlay.layout",
+    "LayoutError": "exceptions",
+    "Neighbour": "craft.model",
+    "NotesError": "exceptions",
     "Outcome": "inspection.finding",
     "Output": "outputs.output",
+    "Overlap": "overlay.layout",
     "OverlayElement": "craft.model",
     "Pattern": "sheets.expect",
     "PlannedSwitch": "sheets.model",
@@ -66,26 +85,38 @@ _HOMES = {
     "ReceiverKind": "craft.model",
     "Remedy": "inspection.finding",
     "Report": "inspection.report",
+    "Size": "overlay.size",
     "Switch": "craft.model",
     "SwitchPlan": "sheets.model",
     "Toolbox": "library",
     "Uart": "craft.model",
     "UsbIdentity": "ports.facts",
     "Verdict": "inspection.finding",
+    "WellKnown": "notes.known",
+    "WrittenNote": "notes.model",
     "at_least": "versions",
     "check": "inspection.check",
     "compare_versions": "versions",
+    "fit_layout": "overlay.fit",
     "hookimpl": "hookspecs",
     "inspect_capture": "inspection.inspect",
     "inspect_file": "library",
     "inspect_port": "library",
+    "layout_moves": "overlay.moves",
+    "layout_source": "overlay.fit",
     "load_capture": "console.capture",
+    "load_notes": "notes.load",
+    "nameless": "overlay.moves",
+    "overlay_grid": "overlay.layout",
     "parse_cast": "console.capture",
     "pasted": "console.capture",
     "toolbox": "library",
+    "wanted_answer": "notes.answers",
 }
 
 __all__ = [
+    "GRIDS",
+    "WELL_KNOWN",
     "Anything",
     "Arrival",
     "BuildSheet",
@@ -98,8 +129,15 @@ __all__ = [
     "Expected",
     "Finding",
     "Grid",
+    "HandNote",
+    "HandNotes",
+    "Layout",
+    "LayoutError",
+    "Neighbour",
+    "NotesError",
     "Outcome",
     "Output",
+    "Overlap",
     "OverlayElement",
     "Pattern",
     "PlannedSwitch",
@@ -112,23 +150,33 @@ __all__ = [
     "ReceiverKind",
     "Remedy",
     "Report",
+    "Size",
     "Switch",
     "SwitchPlan",
     "Toolbox",
     "Uart",
     "UsbIdentity",
     "Verdict",
+    "WellKnown",
+    "WrittenNote",
     "at_least",
     "check",
     "compare_versions",
+    "fit_layout",
     "hookimpl",
     "inspect_capture",
     "inspect_file",
     "inspect_port",
+    "layout_moves",
+    "layout_source",
     "load_capture",
+    "load_notes",
+    "nameless",
+    "overlay_grid",
     "parse_cast",
     "pasted",
     "toolbox",
+    "wanted_answer",
 ]
 
 

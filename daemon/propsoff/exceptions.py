@@ -6,8 +6,10 @@
     ├── ConfigError          a file or value of the operator's is wrong        (exit code 2)
     │   ├── SettingsError    propsoff.toml, PROPSOFF_* or an option
     │   ├── DialectError     a dialect file
-    │   └── SheetError       a build sheet
+    │   ├── SheetError       a build sheet
+    │   └── NotesError       a file of hand notes
     ├── TargetError          what the operator named cannot be inspected       (exit code 2)
+    ├── LayoutError          overlay elements that a grid cannot hold          (exit code 2)
     ├── CaptureError         a saved conversation cannot be read               (exit code 3)
     ├── PortError            a port could not be opened                        (exit code 3)
     │   ├── PortBusyError    another process holds it
@@ -83,8 +85,16 @@ class SheetError(ConfigError):
     """A build sheet is wrong."""
 
 
+class NotesError(ConfigError):
+    """A file of hand notes is wrong."""
+
+
 class TargetError(PropsoffError):
     """What the operator named is neither a port, nor a URL, nor a capture."""
+
+
+class LayoutError(PropsoffError):
+    """Overlay elements do not fit a grid, or the grid cannot be; the message says which."""
 
 
 class CaptureError(PropsoffError):

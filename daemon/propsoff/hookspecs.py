@@ -54,7 +54,10 @@ def propsoff_outputs(settings: Settings) -> Sequence[Output]:  # type: ignore[em
 
 @hookspec
 def propsoff_arrived(arrival: Arrival) -> None:
-    """When a port has appeared on the bench, before the policy is asked and before anything is opened."""
+    """When a port has appeared on the bench, before the policy is asked and before anything is opened.
+
+    Both wait for it, for `plugins.deadline_s` seconds at the most with each plug-in; other ports do not.
+    """
 
 
 @hookspec

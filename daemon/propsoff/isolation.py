@@ -75,6 +75,27 @@ def _called(call: Callable[[], Any], deadline_s: float) -> Any:
     return list(value) if inspect.isgenerator(value) else value
 
 
+def ordinary(error: BaseException) -> Exception:
+    """What somebody else's code raised, as an error that ends nothing but the call.
+
+    A CancelledError or SystemExit would end the task or the program of whoever waits, a StopIteration is taken for the
+    end of a generator, and an error whose text raises could not be told.
+    """
+    kind = type(error).__name__
+    try:
+        text = str(error)
+    except BaseException as worse:  # noqa: BLE001  it is the culprit's code too
+        plain: Exception = RuntimeError(f"{kind}, whose text raised {type(worse).__name__}")
+        return plain.with_traceback(error.__traceback__)
+    if isinstance(error, Exception) and not isinstance(error, StopIteration):
+        return error
+    if isinstance(error, SystemExit | KeyboardInterrupt):
+        said = f"tried to end the program with {kind}"
+    else:
+        said = f"{kind}: {text}" if text else kind
+    return RuntimeError(said).with_traceback(error.__traceback__)
+
+
 class _Call:
     """One call in a daemon thread; `answer` has its result, or whatever it raised."""
 
@@ -87,15 +108,13 @@ class _Call:
     def _work(self, call: Callable[[], Any], deadline_s: float) -> None:
         self._clock = thread_clock()
         value: Any = None
-        wrong: BaseException | None = None
+        wrong: Exception | None = None
         try:
             value = _called(call, deadline_s)
         except AbandonedError:
             return
-        except (SystemExit, KeyboardInterrupt) as error:
-            wrong = RuntimeError(f"tried to end the program with {type(error).__name__}")
         except BaseException as error:  # noqa: BLE001  handed to the caller, who names the culprit
-            wrong = error
+            wrong = ordinary(error)
         if not self.answer.set_running_or_notify_cancel():
             return
         if wrong is None:

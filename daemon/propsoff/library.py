@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -16,17 +15,23 @@ from propsoff.console.capture import Capture, load_capture
 from propsoff.dialects.catalogue import catalogue as dialect_catalogue
 from propsoff.dialects.model import Dialect
 from propsoff.exceptions import ConfigError, PluginError, PropsoffError
+from propsoff.inspection.document import Visit
 from propsoff.inspection.finding import Finding, Outcome, Remedy
-from propsoff.inspection.inspect import inspect_capture
-from propsoff.inspection.report import PluginUsed, Report
+from propsoff.inspection.inspect import Meant, inspect_capture, meant
+from propsoff.inspection.report import PluginUsed, PortIdentity, Report, plain
 from propsoff.inspection.runner import CheckRunner
-from propsoff.plugins import OwnedCheck, PluginInfo, Plugins, build_plugins, gather_checks, gather_paths
+from propsoff.notes.known import WELL_KNOWN
+from propsoff.notes.load import load_notes, notes_beside, notes_or_why_not
+from propsoff.plugins import DIALECT_ID, OwnedCheck, PluginInfo, Plugins, build_plugins, gather_checks, gather_paths
 from propsoff.settings import Settings
 from propsoff.sheets.catalogue import catalogue as sheet_catalogue
 from propsoff.sheets.model import BuildSheet
+from propsoff.unexamined import after_a_fault, too_late
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from propsoff.notes.model import Hand, HandNotes
 
 
 @dataclass(frozen=True)
@@ -56,58 +61,101 @@ class Toolbox:
     @property
     def failures(self) -> Sequence[PluginError]:
         """The plug-ins that failed, and how."""
-        return self.plugins.failures
+        return [*self.plugins.failures, *self.plugins.bench_failures]
 
-    def inspect(self, capture: Capture, *, file: str | None = None, clock: Callable[[], float] = time.time) -> Report:
+    def inspect(
+        self,
+        capture: Capture,
+        *,
+        file: str | None = None,
+        clock: Callable[[], float] = time.time,
+        hand: Hand | None = None,
+    ) -> Report:
         """The report of one conversation; `file` is the name of the capture's file, `clock` gives Unix time in seconds.
+
+        `hand` is what a person answered to the questions of the build sheet, or why that cannot be read.
 
         Never raises: a fault of propsoff itself is an `error` finding of a report that has the conversation at least.
         """
-        loaded = [info for info in self.infos if info.problem is None]
-
-        def report(dialects: Sequence[Dialect], checks: Sequence[OwnedCheck], notes: Sequence[Finding]) -> Report:
-            return inspect_capture(
+        try:
+            report = inspect_capture(
                 capture,
-                dialects=dialects,
+                dialects=self.dialects,
                 sheets=self.sheets,
-                checks=[owned.check for owned in checks],
+                checks=[owned.check for owned in self.checks],
                 clock=clock,
                 file=file,
-                plugins=[PluginUsed(name=info.name, version=info.version) for info in loaded],
+                plugins=self._plugins_used(),
                 sheet_errors=self.sheet_errors,
-                notes=notes,
+                notes=self._early_findings(),
                 left_out=[owned.check for owned in self.left_out],
                 runner=self._runner,
+                hand=hand,
             )
-
-        try:
-            return report(self.dialects, self.checks, self._plugin_findings())
         except Exception as error:  # noqa: BLE001  a fault of ours must not lose the report, and is named in it
-            return report((), (), [_own_fault(error), *self._plugin_findings()])
+            report = after_a_fault(self._visit(capture, file, clock), error, self._early_findings())
+        return self._signed(report)
 
-    def _plugin_findings(self) -> list[Finding]:
-        """A plug-in that failed takes its checks with it: that must not look like a pass."""
+    def meant(self, capture: Capture) -> Meant | None:
+        """The craft and the build sheet of one conversation; None when the console was not read whole. Never raises."""
+        try:
+            return meant(capture, dialects=self.dialects, sheets=self.sheets)
+        except Exception:  # noqa: BLE001  `inspect` meets the same fault, and reports it
+            return None
+
+    @cached_property
+    def questions(self) -> tuple[str, ...]:
+        """The ids of every question that a sheet asks or a check knows."""
+        asked = (question.id for sheet in self.sheets for question in sheet.questions)
+        return tuple(dict.fromkeys((*asked, *WELL_KNOWN)))
+
+    def notes_beside(self, capture: Path) -> Hand | None:
+        """The hand notes beside a saved capture, or why they cannot be read; None when there are none."""
+        return notes_beside(capture, self.questions)
+
+    def notes_of(self, path: Path) -> HandNotes:
+        """The hand notes of a file. Raises NotesError."""
+        return load_notes(path, self.questions)
+
+    def notes_or_why_not(self, path: Path) -> Hand:
+        """The hand notes of a file, or why they cannot be read."""
+        return notes_or_why_not(path, self.questions)
+
+    def unexamined(self, capture: Capture) -> Report:
+        """The report of a conversation whose inspection is not waited for any longer: incomplete, and quickly made."""
+        return self._signed(too_late(self._visit(capture, None, time.time)))
+
+    def _visit(self, capture: Capture, file: str | None, clock: Callable[[], float]) -> Visit:
+        port = PortIdentity.from_texts(capture.port)
+        return Visit(capture, clock(), port, file, tuple(self._plugins_used()))
+
+    def _signed(self, report: Report) -> Report:
+        return report.model_copy(update={"bench": plain(self.settings.bench.name)})
+
+    def _plugins_used(self) -> list[PluginUsed]:
+        return [PluginUsed(name=info.name, version=info.version) for info in self.infos if info.problem is None]
+
+    def _early_findings(self) -> list[Finding]:
+        """A plug-in that failed takes its checks with it, a dialect its reading: neither must look like a pass."""
         return [
             Finding(
                 check="plug-in",
                 outcome=Outcome.ERROR,
-                summary=str(failure)[:400],
+                summary=plain(" ".join(str(failure).split()))[:400],
                 why="Checks that it brings did not run, so this craft was not fully inspected.",
                 sources=(),
             )
-            for failure in self.failures
-        ]
+            for failure in self.plugins.failures
+        ] + [_dialect_unread(error) for error in self.dialect_errors]
 
 
-def _own_fault(error: Exception) -> Finding:
-    where = traceback.extract_tb(error.__traceback__)[-1]
-    what = f"{type(error).__name__}: {error} ({Path(where.filename).name}, line {where.lineno})"
+def _dialect_unread(error: PropsoffError) -> Finding:
     return Finding(
-        check="propsoff",
+        check=DIALECT_ID,
         outcome=Outcome.ERROR,
-        summary=f"a fault in propsoff itself while this conversation was read: {' '.join(what.split())}"[:400],
-        why="Nothing was examined. The conversation is kept, and can be inspected again by a mended propsoff.",
-        remedy=Remedy(steps=("Report this fault with the capture.",)),
+        summary=f"a dialect could not be used: {plain(' '.join(str(error).split()))}"[:400],
+        why="Without the dialect that was meant for it, a board may be read by another one, or not at all.",
+        remedy=Remedy(steps=("Correct the file, or take it away; then inspect again.",)),
     )
 
 
@@ -120,16 +168,19 @@ def toolbox(settings: Settings | None = None, *, plugins: Plugins | None = None)
 
     settings = settings or load_settings().settings
     plugins = plugins or build_plugins(third_party=settings.plugins.third_party)
-    checks = gather_checks(plugins)
+    deadline_s = settings.plugins.deadline_s
+    checks = gather_checks(plugins, deadline_s)
     _refuse_unknown_skips(settings, checks)
-    user = platformdirs.user_config_path("propsoff")
+    user = user_folder()
     dialects = dialect_catalogue(
-        plugins=[path for _, path in gather_paths(plugins, "propsoff_dialects")],
-        user=[user / "dialects", *settings.checks.dialects],
+        plugins=[path for _, path in gather_paths(plugins, "propsoff_dialects", deadline_s)],
+        user=[user / "dialects"],
+        named=settings.checks.dialects,
     )
     sheets = sheet_catalogue(
-        plugins=[path for _, path in gather_paths(plugins, "propsoff_sheets")],
-        user=[user / "sheets", *settings.checks.sheets],
+        plugins=[path for _, path in gather_paths(plugins, "propsoff_sheets", deadline_s)],
+        user=[user / "sheets"],
+        named=settings.checks.sheets,
     )
     return Toolbox(
         settings,
@@ -144,6 +195,11 @@ def toolbox(settings: Settings | None = None, *, plugins: Plugins | None = None)
     )
 
 
+def user_folder() -> Path:
+    """The user's folder of propsoff.toml, `dialects` and `sheets`; it need not be there."""
+    return platformdirs.user_config_path("propsoff")
+
+
 def _refuse_unknown_skips(settings: Settings, checks: Sequence[OwnedCheck]) -> None:
     from propsoff.exceptions import SettingsError
     from propsoff.tomlfile import nearest
@@ -156,17 +212,20 @@ def _refuse_unknown_skips(settings: Settings, checks: Sequence[OwnedCheck]) -> N
             raise SettingsError(f"there is no check {skipped!r}", key="checks.skip", hint=hint)
 
 
-def inspect_file(path: str | Path, *, tools: Toolbox | None = None) -> Report:
+def inspect_file(path: str | Path, *, tools: Toolbox | None = None, hand: HandNotes | None = None) -> Report:
     """Inspect a saved capture (`.cast`, or text pasted from a terminal).
 
     Raises CaptureError when the file cannot be read. `tools` is gathered afresh when None: keep one for many files.
+    `hand` are the answers to the sheet's questions; when None, those of NAME.notes.toml beside NAME.cast, if any.
     """
-    file = Path(path)
-    return (tools or toolbox()).inspect(load_capture(file), file=file.name)
+    file, tools = Path(path), tools or toolbox()
+    return tools.inspect(load_capture(file), file=file.name, hand=hand or tools.notes_beside(file))
 
 
-def inspect_port(device: str, *, tools: Toolbox | None = None) -> Report:
+def inspect_port(device: str, *, tools: Toolbox | None = None, hand: HandNotes | None = None) -> Report:
     """Inspect the board on a device path or pyserial URL, once. Naming it is the consent to open it.
+
+    `hand` are the answers to the questions of the build sheet.
 
     A port that cannot be opened gives an `incomplete` report that says why. Raises PortDeniedError for a port that the
     operator denied or that is a bootloader. Must not be called from a running event loop.
@@ -175,4 +234,8 @@ def inspect_port(device: str, *, tools: Toolbox | None = None) -> Report:
 
     from propsoff.bench.once import inspect_ports
 
-    return asyncio.run(inspect_ports([device], tools or toolbox()))[0].report
+    tools = tools or toolbox()
+    [visited] = asyncio.run(inspect_ports([device], tools))
+    if hand is None or visited.report.dialect is None:
+        return visited.report
+    return tools.inspect(visited.capture, file=visited.report.capture.file, hand=hand)

@@ -17,15 +17,20 @@ import pluggy
 
 from propsoff import hookspecs
 from propsoff.exceptions import PluginError
-from propsoff.isolation import NotBackError, run_bounded, wait_bounded
+from propsoff.isolation import NotBackError, ordinary, run_bounded, wait_bounded
 
 if TYPE_CHECKING:
     from propsoff.inspection.check import Check
 
 BUILT_IN = ("propsoff_checks",)
 """The plug-ins that ship with propsoff; registered through the same hooks as anyone's."""
-RESERVED = frozenset({"propsoff", "plug-in", "build-sheet"})
+DIALECT_ID = "dialect"
+"""The id of findings about dialects that could not be used."""
+RESERVED = frozenset({"propsoff", "plug-in", "build-sheet", "listing", "notes-file", DIALECT_ID})
 """Ids under which propsoff itself reports; no check may take one."""
+_BENCH_HOOKS = frozenset({"propsoff_port_sources", "propsoff_outputs"})
+DEADLINE_S = 5.0
+"""How long one answer at start may take where the settings do not say."""
 GROUP = "propsoff"
 """The entry point group of third-party plug-ins."""
 
@@ -43,11 +48,20 @@ class PluginInfo:
 
 @dataclass
 class Plugins:
-    """The loaded plug-ins. `failures` are those that could not be loaded, or misbehaved while they were asked."""
+    """The loaded plug-ins, and those that could not be loaded or misbehaved while they were asked.
+
+    `failures` took something along that an inspection needs; `bench_failures` concern ports and outputs only.
+    """
 
     manager: pluggy.PluginManager
     infos: list[PluginInfo]
     failures: list[PluginError] = field(default_factory=list)
+    bench_failures: list[PluginError] = field(default_factory=list)
+
+    def failed(self, name: str, hook: str, problem: str) -> None:
+        """Note that a plug-in's answer for a hook could not be used."""
+        failures = self.bench_failures if hook in _BENCH_HOOKS else self.failures
+        failures.append(PluginError(name, problem))
 
     def calls(self, hook: str, **arguments: Any) -> Iterable[tuple[str, Callable[[], Any]]]:
         """(plug-in name, a call with the arguments it asks for) of each implementation, in order of registration."""
@@ -55,8 +69,8 @@ class Plugins:
             wanted = {name: arguments[name] for name in implementation.argnames if name in arguments}
             yield implementation.plugin_name, _bound(implementation.function, wanted)
 
-    def gather(self, hook: str, *, deadline_s: float = 10.0, **arguments: Any) -> list[tuple[str, Any]]:
-        """(plug-in name, result) of each implementation that answered; the others are in `failures`.
+    def gather(self, hook: str, *, deadline_s: float = DEADLINE_S, **arguments: Any) -> list[tuple[str, Any]]:
+        """(plug-in name, result) of each implementation that answered; the others are noted as failed.
 
         For the questions asked once at start: it blocks, for `deadline_s` seconds at most with each implementation.
         """
@@ -66,7 +80,7 @@ class Plugins:
                 with blamed(name, hook, deadline_s):
                     answers.append((name, wait_bounded(call, deadline_s)))
             except PluginError as error:
-                self.failures.append(error)
+                self.failed(name, hook, error.problem)
         return answers
 
 
@@ -100,7 +114,7 @@ def _described(error: BaseException) -> str:
         while trace.tb_next is not None:
             trace = trace.tb_next
         where = f" ({Path(trace.tb_frame.f_code.co_filename).name}, line {trace.tb_lineno})"
-    return f"{type(error).__name__}: {error}{where}"
+    return f"{type(error).__name__}: {ordinary(error)}{where}"
 
 
 def build_plugins(*, third_party: bool = True, extra: Sequence[tuple[str, object]] = ()) -> Plugins:
@@ -133,7 +147,9 @@ def _load(plugins: Plugins, name: str, load: Callable[[], object], version: str,
     try:
         plugin = load()
         manager.register(plugin, name=name)
-    except (Exception, SystemExit) as error:  # noqa: BLE001  whatever a plug-in does at import, the bench goes on
+    except KeyboardInterrupt:  # at import it is the operator's own
+        raise
+    except BaseException as error:  # noqa: BLE001  whatever a plug-in does at import, the bench goes on
         _reject(plugins, name, version, origin, f"could not be loaded: {_described(error)}")
         return
     try:
@@ -160,9 +176,9 @@ class OwnedCheck:
     check: Check
 
 
-def gather_checks(plugins: Plugins) -> list[OwnedCheck]:
+def gather_checks(plugins: Plugins, deadline_s: float = DEADLINE_S) -> list[OwnedCheck]:
     """Every check, in order of registration. Nonsense and repeated ids are left out and listed in `failures`."""
-    return owned_checks(plugins, plugins.gather("propsoff_checks"))
+    return owned_checks(plugins, plugins.gather("propsoff_checks", deadline_s=deadline_s))
 
 
 def owned_checks(plugins: Plugins, answers: Sequence[tuple[str, Any]]) -> list[OwnedCheck]:
@@ -171,9 +187,10 @@ def owned_checks(plugins: Plugins, answers: Sequence[tuple[str, Any]]) -> list[O
 
     owned: dict[str, OwnedCheck] = {}
     for name, answer in answers:
-        for item in _items(plugins, name, "propsoff_checks", answer):
+        for item in items_of(plugins, name, "propsoff_checks", answer):
             if not isinstance(item, Check):
-                plugins.failures.append(PluginError(name, f"propsoff_checks gave {item!r}, which is not a Check"))
+                problem = f"propsoff_checks gave {shown(item)}, which is not a Check"
+                plugins.failures.append(PluginError(name, problem))
             elif item.id in RESERVED:
                 problem = f"check {item.id} is left out: propsoff itself reports under this id"
                 plugins.failures.append(PluginError(name, problem))
@@ -185,24 +202,35 @@ def owned_checks(plugins: Plugins, answers: Sequence[tuple[str, Any]]) -> list[O
     return list(owned.values())
 
 
-def gather_paths(plugins: Plugins, hook: str) -> list[tuple[str, Path]]:
+def gather_paths(plugins: Plugins, hook: str, deadline_s: float = DEADLINE_S) -> list[tuple[str, Path]]:
     """(plug-in name, path) of the files or folders that plug-ins bring for `propsoff_dialects` or `propsoff_sheets`."""
     paths: list[tuple[str, Path]] = []
-    for name, answer in plugins.gather(hook):
-        for item in _items(plugins, name, hook, answer):
+    for name, answer in plugins.gather(hook, deadline_s=deadline_s):
+        for item in items_of(plugins, name, hook, answer):
             if isinstance(item, (str, Path)):
                 paths.append((name, Path(item)))
             else:
-                plugins.failures.append(PluginError(name, f"{hook} gave {item!r}, which is not a path"))
+                plugins.failures.append(PluginError(name, f"{hook} gave {shown(item)}, which is not a path"))
     return paths
 
 
-def _items(plugins: Plugins, name: str, hook: str, answer: Any) -> list[Any]:
+def items_of(plugins: Plugins, name: str, hook: str, answer: Any) -> list[Any]:
+    """What an answer lists; empty, and noted as failed, for one that is no list."""
     if isinstance(answer, (str, bytes)) or not isinstance(answer, Iterable):
-        plugins.failures.append(PluginError(name, f"{hook} gave {answer!r}, where a list was asked for"))
+        plugins.failed(name, hook, f"{hook} gave {shown(answer)}, where a list was asked for")
         return []
     try:
         return list(answer)
-    except Exception as error:  # noqa: BLE001  a generator of a plug-in may raise anything
-        plugins.failures.append(PluginError(name, f"{hook} raised {_described(error)}"))
+    except KeyboardInterrupt:  # the operator's own: this runs in the caller's thread
+        raise
+    except BaseException as error:  # noqa: BLE001  somebody else's iterator may raise anything
+        plugins.failed(name, hook, f"{hook} raised {_described(error)}")
         return []
+
+
+def shown(item: Any) -> str:
+    """How a plug-in's object writes itself, in 80 characters at the most; its type where that fails."""
+    try:
+        return f"{item!r:.80}"
+    except Exception:  # noqa: BLE001  it is the plug-in's code
+        return f"a {type(item).__name__}"

@@ -47,7 +47,7 @@ class PortsSection(Section):
         default="auto", description="auto: udev where there is one, else a listing that is polled; none: folders only."
     )
     folder: Path | None = Field(default=None, description="A folder of links that is watched; each link is a port.")
-    poll_s: Seconds = Field(default=1.0, description="How often the listing is polled.")
+    poll_s: Seconds = Field(default=0.5, description="How often the listing is polled.")
 
 
 class OutputSection(Section):
@@ -92,20 +92,20 @@ class LogSection(Section):
 
 
 _WAITS = {
-    "open_s": "One attempt to open a port.",
+    "open_s": "How long one attempt to open a port may take.",
     "settle_s": "How long a port that the system still prepares is tried again.",
     "busy_s": "How long a port that another process holds is tried again.",
     "listen_s": "Passive listening before the first byte is sent; left out for a board that is known.",
-    "wake_s": "The prompt after the first line end.",
-    "identify_s": "The whole reply to the identity command.",
-    "quiet_s": "Quiet that ends a reply when the prompt is its only sign.",
-    "quiet_marked_s": "Quiet that ends a reply when every independent sign was seen.",
-    "stall_s": "Quiet that ends a reply when a sign is missing.",
-    "key_s": "The pause before each character, where a command is asked again and typed slowly.",
-    "write_s": "The longest that a board may refuse bytes.",
-    "close_s": "How long a port is given to close.",
-    "talk_s": "The whole conversation.",
-    "inbox_bytes": "How much is taken in before the board is made to wait.",
+    "wake_s": "How long the console may take to show its prompt after the first line end that is sent to it.",
+    "identify_s": "How long the reply to the command that asks a board what it is may take as a whole.",
+    "quiet_s": "How long the board must be quiet after its prompt, where the prompt alone shows the end of a reply.",
+    "quiet_marked_s": "The same where every other sign of the end was seen too, such as an end mark.",
+    "stall_s": "How long the board must be quiet before a reply that lacks a sign of its end is taken as it is.",
+    "key_s": "The pause before each character of a command that is asked a second time, then typed slowly.",
+    "write_s": "How long a board may take no bytes before the conversation is given up.",
+    "close_s": "How long closing a port is waited for; it then goes on by itself.",
+    "talk_s": "How long the whole conversation with a board may take.",
+    "inbox_bytes": "How many bytes that nobody has read yet are taken in before the board is made to wait.",
 }
 
 

@@ -1,31 +1,21 @@
-"""Character grids: their sizes, and what the pilot sees when two of them do not agree. No rules here, only geometry."""
+"""What the checks of the overlay have in common: which grids there are, and what the pilot sees when two disagree."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
 
-from propsoff import OverlayElement
+from propsoff import GRIDS, OverlayElement, Size
 from propsoff_checks.words import cut, listed
 
-
-class Size(NamedTuple):
-    """Columns x rows."""
-
-    columns: int
-    rows: int
-
-    def __str__(self) -> str:
-        return f"{self.columns}x{self.rows}"
-
-
-# MAX7456 data sheet 19-0576 Rev 0: 30 columns, 13 rows at 525 lines, 16 rows at 625 lines.
-NTSC, PAL = Size(30, 13), Size(30, 16)
+NTSC, PAL = Size.of(GRIDS["ntsc"]), Size.of(GRIDS["pal"])
 BY_STANDARD = {"ntsc": NTSC, "pal": PAL}
-# Common practice of the trade; 60x22 from memory.
-DIGITAL = (Size(50, 18), Size(53, 20), Size(60, 22))
+DIGITAL = tuple(Size.of(grid) for name, grid in GRIDS.items() if name.startswith("hd-"))
 LARGEST = 100
 """More columns or rows than any display draws; only a build sheet may know better."""
+LOOK = (
+    "Look into the goggles: the outermost elements must touch the edges. "
+    "The video transmitter needs its antenna and, on a bench, a fan."
+)
 
 
 def nearest(found: Size, allowed: Sequence[Size]) -> Size:
@@ -52,35 +42,11 @@ def _short(spare: int, found: int, drawn: int, unit: str, way: str, edge: str) -
     return f"the last {-spare} {unit}s of {found} lie beyond the {edge} and are not drawn" if spare else ""
 
 
-def shown(elements: Iterable[OverlayElement]) -> list[OverlayElement]:
-    """The elements that are drawn, or may be: those not said to be hidden."""
-    return [element for element in elements if element.shown is not False]
-
-
-def names(elements: Sequence[OverlayElement]) -> str:
+def names(elements: Iterable[OverlayElement]) -> str:
     """Element names in words."""
-    return listed(cut(element.name or "unnamed element") for element in elements)
+    return listed(name_of(element) for element in elements)
 
 
-def placed(element: OverlayElement) -> bool:
-    """Whether its place was read."""
-    return element.column is not None and element.row is not None
-
-
-def width_of(element: OverlayElement) -> int:
-    """How many columns it takes; 1 at least."""
-    return max(1, element.width or 1)
-
-
-def outside(element: OverlayElement, grid: Size) -> bool:
-    """Whether any of it lies beyond the grid."""
-    column, row = element.column or 0, element.row or 0
-    return column < 0 or row < 0 or column + width_of(element) > grid.columns or row >= grid.rows
-
-
-def reach(elements: Sequence[OverlayElement]) -> Size:
-    """The smallest grid, from the upper left, that holds them all."""
-    return Size(
-        max((element.column or 0) + width_of(element) for element in elements),
-        max((element.row or 0) + 1 for element in elements),
-    )
+def name_of(element: OverlayElement) -> str:
+    """The element's name, short enough to quote."""
+    return cut(element.name or "unnamed element")

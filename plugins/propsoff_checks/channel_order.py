@@ -15,6 +15,7 @@ _PART = re.compile(r"[0-9]+|[^0-9\s]")
 _THROTTLE_WHY = "With throttle on another stick the motors may go to full power at the first touch of a stick."
 _OTHER_WHY = "A stick that moves the wrong axis turns the craft over at take-off."
 _TRY = "Propellers off, transmitter on: move one stick at a time and see that its own channel answers, from end to end."
+_EFFECTS = ("arming-blocks/throttle-not-low", "switch-plan/arm-on-stick", "switch-plan/on-stick")
 
 
 @check(
@@ -38,8 +39,13 @@ def channel_order(case: Case) -> Iterator[Finding]:
     found = parts_of(order)
     letters, rest = _sorted_out(found)
     wanted = _nearest(case, found)
+    expected = case.sheet.expected("channels.order")
     if sorted(letters) != sorted(CONTROLS):
         yield _incomplete(case, order, letters, wanted)
+    elif expected is not None and expected.allows(order):
+        yield case.passed(f"{letters}, as expected", facts=("channels.order",), actual=cut(order))
+    elif expected is not None and wanted is None:
+        yield _unlike(case, order, cut(str(expected)))
     elif wanted is None:
         yield case.passed(
             f"{letters}: every control has one channel; the build sheet asks for no order", facts=("channels.order",)
@@ -50,6 +56,7 @@ def channel_order(case: Case) -> Iterator[Finding]:
         asked = _listed(wanted[4:])
         yield case.fail(
             f"the channels after the sticks are in the order {cut(_listed(rest))}, where {asked} is expected",
+            code="further-channels",
             facts=("channels.order",),
             expected=_text(wanted),
             actual=cut(order),
@@ -91,8 +98,8 @@ def _nearest(case: Case, found: Sequence[str]) -> list[str] | None:
     expected = case.sheet.expected("channels.order")
     if expected is None:
         return None
-    orders = [parts_of(str(value)) for value in expected.values]
-    return min(orders, key=lambda order: sum(a != b for a, b in zip_longest(order, found[: len(order)])))
+    orders = [parts_of(str(value)) for value in expected.plain]
+    return min(orders, key=lambda order: sum(a != b for a, b in zip_longest(order, found[: len(order)])), default=None)
 
 
 def _settings(case: Case, rest: Sequence[str], wanted: Sequence[str]) -> Sequence[tuple[str, object]]:
@@ -101,6 +108,18 @@ def _settings(case: Case, rest: Sequence[str], wanted: Sequence[str]) -> Sequenc
     if expected is None or expected.only is None:
         return ()
     return [("channels.order", _text(wanted if len(wanted) > 4 else [*wanted, *rest]))]
+
+
+def _unlike(case: Case, order: str, expected: str) -> Finding:
+    return case.fail(
+        f"the channel order is {cut(order)}, where {expected} is expected",
+        code="order",
+        facts=("channels.order",),
+        expected=expected,
+        actual=cut(order),
+        steps=(_TRY,),
+        explains=_EFFECTS,
+    )
 
 
 def _incomplete(case: Case, order: str, letters: str, wanted: Sequence[str] | None) -> Finding:
@@ -116,12 +135,14 @@ def _incomplete(case: Case, order: str, letters: str, wanted: Sequence[str] | No
     why = _THROTTLE_WHY if CONTROLS["T"] in missing + repeated else _OTHER_WHY
     return case.fail(
         summary if letters else "no channel order is set: no stick drives anything",
+        code="incomplete",
         facts=("channels.order",),
         expected=_text(wanted) if wanted else "each of A, E, T and R once",
         actual=cut(order) or "empty",
         why=f"A control without a channel of its own cannot be flown. {why}",
         settings=_settings(case, _sorted_out(parts_of(order))[1], wanted) if wanted else (),
         steps=(_TRY,),
+        explains=_EFFECTS,
     )
 
 
@@ -159,7 +180,8 @@ def _scattered(found: Sequence[str], wanted: Sequence[str]) -> str:
 
 def _out_of_place(case: Case, order: str, found: Sequence[str], wanted: Sequence[str]) -> Finding:
     letters, rest = _sorted_out(found)
-    if found[:4] == [*letters]:
+    among_sticks = found[:4] != [*letters]
+    if not among_sticks:
         groups = cycles(letters, "".join(wanted[:4]))
         summary = "; ".join(_told(group) for group in groups)
         throttle = any("T" in group for group in groups)
@@ -168,10 +190,12 @@ def _out_of_place(case: Case, order: str, found: Sequence[str], wanted: Sequence
         throttle = found.index("T") != wanted.index("T")
     return case.fail(
         summary,
+        code="among-sticks" if among_sticks else "order",
         facts=("channels.order",),
         expected=_text(wanted),
         actual=cut(order),
         why=_THROTTLE_WHY if throttle else _OTHER_WHY,
         settings=_settings(case, rest, wanted),
         steps=(_TRY,),
+        explains=_EFFECTS,
     )

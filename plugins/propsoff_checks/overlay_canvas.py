@@ -4,34 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from propsoff import Case, Finding, at_least, check
-from propsoff_checks.canvas import (
-    BY_STANDARD,
-    DIGITAL,
-    LARGEST,
-    NTSC,
-    PAL,
-    Size,
-    names,
-    nearest,
-    outside,
-    placed,
-    reach,
-    seen,
-    shown,
-)
+from propsoff import Case, Finding, Layout, Size, at_least, check, overlay_grid
+from propsoff_checks.canvas import BY_STANDARD, DIGITAL, LARGEST, LOOK, NTSC, PAL, names, nearest, seen
 from propsoff_checks.links import link_in_doubt
-from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed
+from propsoff_checks.moves import proposed, say_moves
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, either
 
-_LOOK = (
-    "Look into the goggles: the outermost elements must touch the edges. "
-    "The video transmitter needs its antenna and, on a bench, a fan."
-)
 _SAY_GRID = 'If the goggles do draw {found}, say so in a build sheet: [overlay] grid = "{found}".'
 _GRID_FACTS = ("overlay.system", "overlay.columns", "overlay.rows", "video.link")
-_MANY_ELEMENTS = 100
 _NAMED = {"analog": "analogue", "digital": "digital"}
 _OTHER = {"analog": "a digital", "digital": "an analogue"}
+_LAY_OUT = "The elements need places on that grid as well: `propsoff overlay fit` draws them and gives the lines."
 
 
 @check(
@@ -49,7 +32,7 @@ _OTHER = {"analog": "a digital", "digital": "an analogue"}
     caution=f"{PROPELLERS_OFF} A video transmitter that is powered needs its antenna and a fan.",
 )
 def overlay_canvas(case: Case) -> Iterator[Finding]:
-    """The link first, then the firmware, the grid, and what lies on it; each only when the one before is in order."""
+    """The link first, then the firmware, then the grid; each only when the one before is in order."""
     link = case.craft.video.link
     if link is None:
         yield case.unread("video.link")
@@ -57,12 +40,10 @@ def overlay_canvas(case: Case) -> Iterator[Finding]:
     found = list(_link(case, link)) or list(_absurd(case, link))
     if not found:
         found = list(_digital(case) if link == "digital" else _analog(case))
-    grid = _grid(case, link)
-    if grid is not None and all(one.outcome == "warn" for one in found):
-        found += _elements(case, grid)
-    yield from _switched_off(case)
-    yield from found
-    if not found:
+    switched = list(_switched_off(case))
+    yield from (*switched, *found)
+    if not switched and not found:
+        grid = _grid(case, link)
         yield case.passed(_well(case, link), facts=_GRID_FACTS, actual=str(grid) if grid else None)
 
 
@@ -95,6 +76,7 @@ def _link(case: Case, link: str) -> Iterator[Finding]:
     if expected is None and link_in_doubt(case) and not _before_grids(case):
         yield case.fail(
             f"the video link is set to {_NAMED[link]}, but overlay and UARTs are set up as for {_OTHER[link]} link",
+            code="link-in-doubt",
             facts=("video.link", "overlay.system", "ports"),
             expected="link, overlay and UARTs that agree",
             actual=f"link {link}, overlay {case.craft.overlay.system}",
@@ -106,6 +88,7 @@ def _link(case: Case, link: str) -> Iterator[Finding]:
     elif expected is not None and not expected.allows(link):
         yield case.fail(
             f"the video link is set to {_NAMED[link]}, where {expected} is expected",
+            code="link",
             facts=("video.link",),
             expected=str(expected),
             actual=link,
@@ -122,6 +105,7 @@ def _switched_off(case: Case) -> Iterator[Finding]:
     elif expected is not None and not expected.allows(enabled):
         yield case.fail(
             f"the overlay is switched {'on' if enabled else 'off'}, against the build sheet",
+            code="switched-off" if not enabled else "switched-on",
             facts=("overlay.enabled",),
             expected="off" if enabled else "on",
             actual="on" if enabled else "off",
@@ -130,6 +114,7 @@ def _switched_off(case: Case) -> Iterator[Finding]:
     elif expected is None and enabled is False:
         yield case.warn(
             "the overlay is switched off: nothing is drawn over the pilot's picture",
+            code="switched-off",
             facts=("overlay.enabled",),
             expected="on",
             actual="off",
@@ -145,11 +130,13 @@ def _absurd(case: Case, link: str) -> Iterator[Finding]:
         if value is not None and not 0 < value <= limit:
             yield case.fail(
                 f"an overlay of {value} {name} cannot be: nothing of it is drawn as meant",
+                code="absurd-size",
+                explains=("overlay-layout",),
                 facts=(f"overlay.{name}",),
-                expected=listed(str(size) for size in _allowed(case, link)).replace(" and ", " or "),
+                expected=_either(_allowed(case, link)),
                 actual=f"{value} {name}",
-                settings=_grid_settings(case, link, _target(case, link)),
-                steps=(_LOOK,),
+                console=_lines(case, _grid_settings(case, link, _target(case, link)), _target(case, link)),
+                steps=(_LAY_OUT, LOOK),
             )
 
 
@@ -188,6 +175,7 @@ def _digital(case: Case) -> Iterator[Finding]:
         elif (reached := at_least(version, floor)) is None:
             yield case.unknown(
                 f"it cannot be told whether firmware {cut(version)} is at least {floor}, which the digital grid needs",
+                code="firmware-unclear",
                 facts=("firmware.version",),
                 steps=("Compare the two by hand.",),
             )
@@ -201,13 +189,14 @@ def _too_old(case: Case, version: str, floor: str) -> Finding:
     target = nearest(PAL, _allowed(case, "digital"))
     return case.fail(
         f"firmware {cut(version)} cannot draw a digital grid; that needs {floor} or newer",
+        code="firmware-too-old",
         facts=("firmware.version", "overlay.system", "video.link"),
         expected=f"{floor} or newer",
         actual=cut(version),
         why=f"It lays out at most {PAL}. In the goggles {seen(PAL, target)}.",
         steps=(
             f"Write down the settings, bring the firmware to {floor} or newer, then inspect the craft again.",
-            f"Only then set the grid to {target}, and lay out the elements anew.",
+            f"Only then set the grid to {target}. {_LAY_OUT}",
             "Bring both ends of the video link, transmitter and goggles, to matching firmware.",
         ),
     )
@@ -225,13 +214,18 @@ def _digital_system(case: Case) -> Iterator[Finding]:
         target = nearest(laid_out, allowed)
         yield case.fail(
             f"the overlay is set to {_standard(overlay.system)} on a digital link",
+            code="system",
             facts=_GRID_FACTS,
             expected=f"digital, {_either(allowed)}",
             actual=f"{overlay.system}, {laid_out}",
             why=f"The board lays out {laid_out}. In the goggles {seen(laid_out, target) or 'nothing may be drawn'}.",
-            settings=_grid_settings(case, "digital", _target(case, "digital")),
-            steps=("Then lay out the elements anew.", _LOOK),
+            console=_lines(case, _grid_settings(case, "digital", _target(case, "digital")), _target(case, "digital")),
+            steps=(_LAY_OUT, LOOK),
+            explains=_effects(case, target),
         )
+        return
+    elif expected is not None and not by_sheet:
+        yield _other_system(case, str(expected), expected.only)
         return
     if overlay.columns is None or overlay.rows is None:
         yield case.unread(*(f"overlay.{name}" for name in ("columns", "rows") if getattr(overlay, name) is None))
@@ -244,7 +238,7 @@ def _standard(system: str) -> str:
 
 
 def _either(sizes: Sequence[Size]) -> str:
-    return " or ".join(map(str, sizes))
+    return either(map(str, sizes))
 
 
 def _other_digital_grid(case: Case, grid: Size, allowed: Sequence[Size]) -> Finding:
@@ -255,18 +249,52 @@ def _other_digital_grid(case: Case, grid: Size, allowed: Sequence[Size]) -> Find
     assumed = "no build sheet says what these goggles draw; the house default is" if guess else "expected is"
     return judge(
         f"the overlay is laid out for {grid}; {assumed} {_either(allowed)}",
+        code="grid",
         facts=_GRID_FACTS,
         expected=_either(allowed),
         actual=str(grid),
         why=f"In goggles that draw {target}: {seen(grid, target)}.{_lost(case, target)}",
-        settings=() if guess else _grid_settings(case, "digital", _target(case, "digital")),
-        steps=(_LOOK, _SAY_GRID.format(found=grid)),
+        console=()
+        if guess
+        else _lines(case, _grid_settings(case, "digital", _target(case, "digital")), _target(case, "digital")),
+        steps=(LOOK, _SAY_GRID.format(found=grid)),
+        explains=_effects(case, target),
     )
+
+
+def _other_system(case: Case, expected: str, only: object) -> Finding:
+    """A video system against the build sheet, on a link that would do with it."""
+    return case.fail(
+        f"the overlay is set to {case.craft.overlay.system}, where {expected} is expected",
+        code="system",
+        facts=("overlay.system", "video.link"),
+        expected=expected,
+        actual=str(case.craft.overlay.system),
+        settings=[("overlay.system", only)] if only else (),
+        steps=("See which video transmitter and which goggles are fitted.", LOOK),
+    )
+
+
+def _lines(case: Case, settings: Sequence[tuple[str, object]], target: Size | None) -> tuple[str, ...]:
+    """Console lines for the settings and, where they can be said as well, for the elements on that grid."""
+    elements, size = case.craft.as_read_whole().overlay.elements, overlay_grid(case.craft.overlay)
+    if settings and target is not None and elements and size is not None:
+        before = Layout.of(elements, size)
+        said = say_moves(case, before, proposed(before, target), settings)
+        if said:
+            return said
+    return case.say(settings)
+
+
+def _effects(case: Case, target: Size) -> tuple[str, ...]:
+    """What is wrong only because of the grid: elements beyond its edge that lie within the right one."""
+    elements = case.craft.overlay.elements or ()
+    return () if Layout.of(elements, target).outside else ("overlay-layout/outside",)
 
 
 def _lost(case: Case, drawn: Size) -> str:
     """Which elements are not drawn at all or in part."""
-    elements = [one for one in shown(case.craft.overlay.elements or ()) if placed(one) and outside(one, drawn)]
+    elements = Layout.of(case.craft.overlay.elements or (), drawn).outside
     return f" Not drawn in full: {names(elements)}." if elements else ""
 
 
@@ -282,12 +310,13 @@ def _analog(case: Case) -> Iterator[Finding]:
     if overlay.system == "digital" and not (expected is not None and expected.allows("digital")):
         yield case.fail(
             "the overlay is set to a digital grid on an analogue link",
+            code="system",
             facts=_GRID_FACTS,
             expected=f"the camera's video standard: {_either(allowed)}",
             actual=f"digital, {grid}" if grid else "digital",
             why=f"The overlay chip draws at most {PAL}: what lies beyond is not seen.{_lost(case, PAL)}",
-            settings=_grid_settings(case, "analog", _target(case, "analog")),
-            steps=("Set the overlay to the camera's standard (PAL or NTSC), then lay out the elements anew.", _LOOK),
+            console=_lines(case, _grid_settings(case, "analog", _target(case, "analog")), _target(case, "analog")),
+            steps=("Set the overlay to the camera's standard (PAL or NTSC).", _LAY_OUT, LOOK),
         )
         return
     standard = BY_STANDARD.get(overlay.system)
@@ -301,14 +330,17 @@ def _analog(case: Case) -> Iterator[Finding]:
 
 def _other_standard(case: Case, expected: str, grid: Size | None, only: object) -> Finding:
     system = case.craft.overlay.system
+    target = BY_STANDARD.get(str(only)) or _target(case, "analog")
+    settings = _grid_settings(case, "analog", target) if target else [("overlay.system", only)] if only else ()
     return case.fail(
         f"the overlay is laid out for {grid or system}, where {expected} is expected",
+        code="standard",
         facts=_GRID_FACTS,
         expected=expected,
         actual=f"{system}, {grid}" if grid else str(system),
         why="The camera's standard decides how many rows are drawn: 13 at 525 lines (NTSC), 16 at 625 lines (PAL).",
-        settings=[("overlay.system", only)] if only else _grid_settings(case, "analog", _target(case, "analog")),
-        steps=("See which standard the camera is set to.", _LOOK),
+        console=_lines(case, settings, target),
+        steps=("See which standard the camera is set to.", _LAY_OUT, LOOK),
     )
 
 
@@ -316,65 +348,12 @@ def _wrong_rows(case: Case, grid: Size, standard: Size) -> Finding:
     system = (case.craft.overlay.system or "").upper()
     return case.fail(
         f"the overlay is laid out for {grid}, but {system} video draws {standard}",
+        code="rows",
         facts=_GRID_FACTS,
         expected=str(standard),
         actual=str(grid),
         why=f"In the goggles {seen(grid, standard)}.{_lost(case, standard)}",
-        settings=[("overlay.columns", standard.columns), ("overlay.rows", standard.rows)],
-        steps=("Then lay out the elements anew.", _LOOK),
-    )
-
-
-def _elements(case: Case, grid: Size) -> Iterator[Finding]:
-    """The grid is right; now what lies on it."""
-    elements = case.craft.overlay.elements
-    if elements is None:
-        yield case.unread("overlay.elements")
-        return
-    drawn = shown(elements)
-    lost = [element for element in drawn if not placed(element)]
-    there = [element for element in drawn if placed(element)]
-    beyond = [element for element in there if outside(element, grid)]
-    if len(elements) > _MANY_ELEMENTS:
-        yield case.warn(
-            f"the overlay lists {len(elements)} elements, more than a pilot can read",
-            facts=("overlay.elements",),
-            steps=("Hide what nobody looks at in flight.",),
-        )
-    if not drawn:
-        yield case.warn(
-            "no element of the overlay is shown",
-            facts=("overlay.elements", "overlay.enabled"),
-            expected="at least the battery voltage",
-            actual="an empty overlay",
-            steps=("Show the elements that the house standard asks for.",),
-        )
-    if lost:
-        yield case.unknown(f"where these elements are drawn was not read: {names(lost)}", facts=("overlay.elements",))
-    if beyond:
-        yield case.fail(
-            f"beyond the edge of {grid}: {names(beyond)}",
-            facts=tuple(f"overlay.elements[{elements.index(element)}]" for element in beyond[:8]),
-            expected=f"every element within {grid}",
-            actual=listed(f"{names([one])} from column {one.column}, row {one.row}" for one in beyond),
-            why="What lies beyond the edge is cut off or not drawn at all.",
-            steps=(f"Move {names(beyond)} inwards.", _LOOK),
-        )
-    elif len(there) > 1 and grid.columns > PAL.columns and not outside_any(reach(there), PAL):
-        yield _cramped(case, grid, reach(there))
-
-
-def outside_any(found: Size, limit: Size) -> bool:
-    """Whether a size does not fit into another."""
-    return found.columns > limit.columns or found.rows > limit.rows
-
-
-def _cramped(case: Case, grid: Size, reached: Size) -> Finding:
-    return case.warn(
-        f"the grid is {grid}, but every element lies within {PAL}: the layout was made for an analogue link",
-        facts=("overlay.elements", "overlay.columns", "overlay.rows"),
-        expected=f"elements out to the edges of {grid}",
-        actual=f"elements reach column {reached.columns} of {grid.columns} and row {reached.rows} of {grid.rows}",
-        why=f"In the goggles {seen(PAL, grid)}: in the middle of the view.",
-        steps=("Lay out the elements anew.", _LOOK),
+        console=_lines(case, [("overlay.columns", standard.columns), ("overlay.rows", standard.rows)], standard),
+        steps=(_LAY_OUT, LOOK),
+        explains=_effects(case, standard),
     )

@@ -59,6 +59,7 @@ def port_roles(case: Case) -> Iterator[Finding]:
     if not ports:
         yield case.fail(
             "the board lists no UART at all",
+            code="no-uart",
             facts=("ports",),
             expected="its UARTs with their roles",
             actual="an empty list",
@@ -92,6 +93,7 @@ def _listing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     if twice:
         yield case.fail(
             f"listed more than once: {listed(twice)}",
+            code="listed-twice",
             facts=("ports",),
             expected="each UART once",
             actual=listed(f"{cut(name)} several times" for name in twice),
@@ -100,6 +102,7 @@ def _listing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     if len(ports) > _MOST_PORTS:
         yield case.fail(
             f"the board lists {len(ports)} UARTs, more than any flight controller has",
+            code="too-many",
             facts=("ports[0]",),
             expected=f"at most {_MOST_PORTS}",
             actual=str(len(ports)),
@@ -111,9 +114,9 @@ def _unread(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     nameless = [port_name(port, at) for at, port in enumerate(ports) if port.id is None]
     roleless = [port_name(port, at) for at, port in enumerate(ports) if port.roles is None]
     if nameless:
-        yield case.unknown(f"the name was not read of {listed(nameless)}", facts=("ports",))
+        yield case.unknown(f"the name was not read of {listed(nameless)}", code="unread", facts=("ports",))
     if roleless:
-        yield case.unknown(f"what it carries was not read of {listed(roleless)}", facts=("ports",))
+        yield case.unknown(f"what it carries was not read of {listed(roleless)}", code="unread", facts=("ports",))
     doubtful = sorted({one.fact for one in case.craft.problems if one.fact and one.fact.startswith("ports[")})
     rates = [fact for fact in doubtful if fact.endswith(".baud")]
     if rates:
@@ -131,6 +134,7 @@ def _shared(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
         left = [role for role in used if role not in idle]
         yield case.fail(
             f"{name} has {len(used)} users: {who}" if len(used) > 1 else f"{name} is said to be both unused and {who}",
+            code="shared",
             facts=(f"ports[{index}]",),
             expected="one user",
             actual=listed(port.roles or ()),
@@ -158,7 +162,11 @@ def _take_away(idle: Mapping[str, str]) -> str:
 
 def _free(ports: tuple[Uart, ...]) -> str:
     free = [port_name(one, at) for at, one in enumerate(ports) if one.roles is not None and not _used(one)]
-    return f"Move one of them to {either(free)}, which is free." if free else "No UART is free: take one of them away."
+    return (
+        f"Move one of them to {either(free)}, which {'is' if len(free) == 1 else 'are'} free."
+        if free
+        else "No UART is free: take one of them away."
+    )
 
 
 def _twice(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
@@ -174,6 +182,7 @@ def _twice(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
         known = len(extra) == 1 and len(places) == 2
         yield case.fail(
             f"{_NAMES[role]} has {len(places)} UARTs: {listed(where)}",
+            code="double",
             facts=tuple(f"ports[{at}]" for at in places),
             expected="one UART",
             actual=listed(where),
@@ -200,6 +209,7 @@ def _missing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
             free = [port_name(port, at) for at, port in enumerate(ports) if not _used(port)]
             yield case.fail(
                 f"no UART carries {name}; {reason}",
+                code=f"missing-{role}",
                 facts=("ports", "video.link") if role == "overlay-link" else ("ports",),
                 expected=f"one UART with the role {role}",
                 actual=f"none; free: {listed(free) or 'none'}",
@@ -224,6 +234,7 @@ def _in_vain(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
         for at in (at for at in _having(ports, role) if len(_used(ports[at])) == 1):
             yield case.warn(
                 f"{port_name(ports[at], at)} is kept for {_NAMES[role]}, but {because}",
+                code="kept-in-vain",
                 facts=(f"ports[{at}]", "receiver.kind" if role == "receiver" else "video.link"),
                 expected="unused",
                 actual=listed(ports[at].roles or ()),
@@ -242,6 +253,7 @@ def _not_allowed(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
         if strange:
             yield case.fail(
                 f"{port_name(port, at)} carries {listed(strange)}, which the build sheet does not allow",
+                code="not-allowed",
                 facts=(f"ports[{at}]",),
                 expected=f"any of {listed(allowed)}" if allowed else "unused",
                 actual=listed(strange),
@@ -252,10 +264,14 @@ def _not_allowed(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
 
 def _rates(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     line = _receiver_line(case)
+    stated = any(port.baud for port in ports)  # not every firmware states rates at all
     for at, port in enumerate(ports):
-        if port.baud is None or not _used(port):
-            continue
         roles = _used(port)
+        meant = roles == ["receiver"] and port.id is not None and port.id == case.craft.receiver.port
+        if port.baud is None and meant and line is not None and stated:
+            yield case.unread(f"ports[{at}].baud")
+        if port.baud is None or not roles:
+            continue
         if not _LEAST_BAUD <= port.baud <= _MOST_BAUD and not ("receiver" in roles and line):
             yield _rate(case, at, port, f"{_LEAST_BAUD} to {_MOST_BAUD} baud", "Nothing answers at such a rate.")
         elif len(roles) > 1:  # whose rate it should be depends on who stays
@@ -265,6 +281,7 @@ def _rates(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
         elif port.baud < (least := _SLOWEST.get(roles[0], 0)):
             yield case.warn(
                 f"{port_name(port, at)} runs at {port.baud} baud, slow for {_NAMES[roles[0]]}",
+                code="slow",
                 facts=(f"ports[{at}]",),
                 expected=f"{least} baud or more (common practice)",
                 actual=f"{port.baud} baud",
@@ -295,6 +312,7 @@ def _rate(case: Case, at: int, port: Uart, expected: str, why: str, baud: int | 
     users = listed(_NAMES.get(role, role) for role in _used(port))
     return case.fail(
         f"{port_name(port, at)} runs at {port.baud} baud, which cannot work for {users}",
+        code="rate",
         facts=(f"ports[{at}]",),
         expected=expected,
         actual=f"{port.baud} baud",

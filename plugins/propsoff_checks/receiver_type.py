@@ -48,9 +48,7 @@ def receiver_type(case: Case) -> Iterator[Finding]:
     if not wrong:
         wrong += _protocol(case, kind)
         wrong += _telemetry(case)
-        if kind == "serial":
-            wrong += _line(case)
-            wrong += _uart(case)
+        wrong += [*_line(case), *_uart(case)] if kind == "serial" else _unlike_serial(case, kind)
     yield from wrong
     if not wrong:
         yield case.passed(_well(case, kind), facts=("receiver",), actual=_KINDS[kind])
@@ -65,7 +63,8 @@ def _well(case: Case, kind: str) -> str:
         port = cut(receiver.port or "?")
         role = f"on {port}, which has the receiver role" if case.craft.ports is not None else f"on {port}"
         return f"serial receiver, {cut(receiver.protocol or '?')} {role}"
-    return f"{_KINDS[kind]}, as the sheet has it"
+    asked = "as the build sheet has it" if case.sheet.expected("receiver.kind") else "the build sheet asks for no kind"
+    return f"{_KINDS[kind]}; {asked}"
 
 
 def _kind(case: Case, kind: str) -> Iterator[Finding]:
@@ -79,6 +78,7 @@ def _kind(case: Case, kind: str) -> Iterator[Finding]:
     found = "no receiver is set up on this board"
     yield case.fail(
         found if kind == "none" else f"{_KINDS[kind]} is set up, where {wanted} is expected",
+        code="kind",
         facts=("receiver.kind",),
         expected=wanted,
         actual=kind,
@@ -97,6 +97,7 @@ def _protocol(case: Case, kind: str) -> Iterator[Finding]:
     elif expected is not None and not expected.allows(receiver.protocol):
         yield case.fail(
             f"the receiver is set to {cut(receiver.protocol)}, where {cut(str(expected))} is expected",
+            code="protocol",
             facts=("receiver.protocol",),
             expected=str(expected),
             actual=cut(receiver.protocol),
@@ -107,6 +108,7 @@ def _protocol(case: Case, kind: str) -> Iterator[Finding]:
     elif kind == "serial" and receiver.protocol not in LINES and expected is None:
         yield case.warn(
             f"{cut(receiver.protocol)} is no protocol that this check knows: its line settings were not examined",
+            code="unfamiliar-protocol",
             facts=("receiver.protocol",),
             expected=f"{listed(LINES)}, or what the build sheet names",
             actual=cut(receiver.protocol),
@@ -123,6 +125,7 @@ def _telemetry(case: Case) -> Iterator[Finding]:
     elif not expected.allows(found):
         yield case.fail(
             f"telemetry over the radio link is {_on(found)}, where {_on(not found)} is expected",
+            code="telemetry",
             facts=("receiver.telemetry",),
             expected=_on(not found),
             actual=_on(found),
@@ -133,6 +136,23 @@ def _telemetry(case: Case) -> Iterator[Finding]:
 
 def _on(value: bool) -> str:
     return "on" if value else "off"
+
+
+def _unlike_serial(case: Case, kind: str) -> Iterator[Finding]:
+    """What the sheet says of a line and a UART, for a receiver that has neither."""
+    yield from _inversion(case, None)
+    yield from _duplex(case, None)
+    expected, named = case.sheet.expected("receiver.port"), case.craft.receiver.port
+    if expected is not None and not expected.allows(named):
+        yield case.fail(
+            f"the build sheet wants the receiver on {cut(str(expected))}, but {_KINDS[kind]} is set up",
+            code="port",
+            facts=("receiver.kind",),
+            expected=str(expected),
+            actual=cut(named or "on no UART"),
+            why="The sheet was written for another receiver: this is not the craft that was meant, or not as built.",
+            steps=("See which receiver is fitted; then mend the board's settings or the sheet.",),
+        )
 
 
 def _line(case: Case) -> Iterator[Finding]:
@@ -152,6 +172,7 @@ def _set_up_for(case: Case, line: Line, other: Line) -> Finding:
     rate = port.baud if port else None
     return case.fail(
         f"the receiver is set to {line.name}, but its line is set up as for {other.name}: one of the two is wrong",
+        code="set-up-for-another",
         facts=("receiver.protocol", "receiver.inverted", "receiver.port", "ports"),
         expected=f"{line.source}; or {other.name} as the protocol",
         actual=f"{line.name} at {rate} baud",
@@ -172,6 +193,7 @@ def _duplex(case: Case, line: Line | None) -> Iterator[Finding]:
     elif by_sheet is not None and not by_sheet.allows(found):
         yield case.fail(
             f"the receiver's line is set to {_wires(found)}, where {_wires(not found)} is expected",
+            code="half-duplex",
             facts=("receiver.half_duplex",),
             expected=_wires(not found),
             actual=_wires(found),
@@ -180,6 +202,7 @@ def _duplex(case: Case, line: Line | None) -> Iterator[Finding]:
     elif by_sheet is None and found and line is not None:
         yield case.warn(
             f"the receiver's line is set to one wire for both directions; {line.name} is wired with one for each",
+            code="half-duplex",
             facts=("receiver.half_duplex",),
             expected="one wire for each direction (common practice)",
             actual="one wire",
@@ -212,6 +235,7 @@ def _inverted_wrongly(case: Case, found: bool, source: str) -> Finding:
     protocol = cut(case.craft.receiver.protocol or "the receiver")
     return case.fail(
         f"the receiver's line is set to {said[found]}, where {protocol} is {said[not found]}",
+        code="inversion",
         facts=("receiver.inverted", "receiver.protocol"),
         expected=f"{said[not found]} ({source})",
         actual=said[found],
@@ -230,6 +254,7 @@ def _uart(case: Case) -> Iterator[Finding]:
     elif expected is not None and not expected.allows(named):
         yield case.fail(
             f"the receiver is set to {cut(named)}, where {cut(str(expected))} is expected",
+            code="port",
             facts=("receiver.port",),
             expected=str(expected),
             actual=cut(named),
@@ -241,7 +266,9 @@ def _uart(case: Case) -> Iterator[Finding]:
         there = [(index, port) for index, port in enumerate(ports) if port.id == named]
         if not there:
             yield _no_such_uart(case, named, ports)
-        elif there[0][1].roles is not None and "receiver" not in there[0][1].roles:
+        elif there[0][1].roles is None:
+            yield case.unread(f"ports[{there[0][0]}].roles")
+        elif "receiver" not in there[0][1].roles:
             yield _no_role(case, there[0][0], there[0][1], ports)
 
 
@@ -249,6 +276,7 @@ def _no_such_uart(case: Case, named: str, ports: tuple[Uart, ...]) -> Finding:
     has = listed(port_name(port, index) for index, port in enumerate(ports))
     return case.fail(
         f"the receiver is set to {cut(named)}, which this board does not have",
+        code="no-such-port",
         facts=("receiver.port", "ports"),
         expected=f"one of {has}",
         actual=cut(named),
@@ -264,12 +292,15 @@ def _no_role(case: Case, index: int, port: Uart, ports: tuple[Uart, ...]) -> Fin
     free = not others and port.roles in ((), ("unused",))
     return case.fail(
         f"the receiver is set to {port_name(port, index)}, but that UART does not have the receiver role{elsewhere}",
+        code="role-missing",
         facts=("receiver.port", f"ports[{index}]"),
         expected=f"{port_name(port, index)}: receiver",
         actual=f"{port_name(port, index)}: {has}",
         why="Nobody reads that UART: the craft hears no transmitter.",
         console=say_port(case, port, roles=("receiver",), baud=_rate(case)) if free else (),
-        steps=(f"See first whether the receiver is soldered to {port_name(port, index)}.",),
+        steps=(
+            f"If the receiver is not soldered to {port_name(port, index)}, set it to the UART where it is instead.",
+        ),
     )
 
 

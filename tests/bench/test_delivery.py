@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from propsoff.bench.delivery import Deliveries, Parcel
+from propsoff.bench.events import Event, Kept, NotKept
 from propsoff.inspection.report import Report
 from propsoff.outputs.files import ReportFiles
 from tests_support.reports import a_report
@@ -21,9 +22,16 @@ class Log:
 
     def __init__(self) -> None:
         self.said: list[tuple[str, dict[str, Any]]] = []
+        self.seen: list[Event] = []
 
     def __call__(self, what: str, **values: Any) -> None:
         self.said.append((what, values))
+
+    def watch(self, event: Event) -> None:
+        self.seen.append(event)
+
+    def kept(self) -> list[Kept]:
+        return [event for event in self.seen if isinstance(event, Kept)]
 
     def heard(self, words: str) -> list[dict[str, Any]]:
         return [values for what, values in self.said if words in what]
@@ -34,7 +42,7 @@ def parcel(name: str) -> Parcel:
 
 
 def deliveries(*outputs: Any, log: Log, keep: int = 100, retry_s: float = 0.01, deadline_s: float = 5.0) -> Deliveries:
-    return Deliveries(outputs, retry_s=retry_s, keep=keep, deadline_s=deadline_s, say=log)
+    return Deliveries(outputs, retry_s=retry_s, keep=keep, deadline_s=deadline_s, say=log, watcher=log.watch)
 
 
 async def until(condition: Any) -> None:
@@ -59,16 +67,35 @@ async def test_an_unwritable_folder_loses_nothing_and_is_said_and_recovers(tmp_p
     for name in ("first", "second"):
         out.put(parcel(name))
     await until(lambda: len(log.heard("could not be written")) >= 3)
-    assert out.unwritten == 2
+    assert not log.kept()
     said = log.heard("could not be written")[0]
     assert said["output"] == "files"
     assert "reports" in said["problem"]
     folder.unlink()
-    await until(lambda: out.unwritten == 0)
+    await until(lambda: len(log.kept()) == 2)
     assert log.heard("can be written again")
     assert sorted(path.name for path in folder.iterdir()) == ["first.cast", "first.json", "second.cast", "second.json"]
     await out.close(1)
     assert out.lost == 0
+
+
+async def test_a_watcher_is_told_once_of_each_report_that_waits_and_where_it_is_in_the_end(tmp_path: Path) -> None:
+    folder, log = tmp_path / "reports", Log()
+    folder.write_text("a file stands where the folder should be")
+    out = deliveries(ReportFiles(folder), log=log)
+    early, late = parcel("early"), parcel("late")
+    out.put(early)
+    await until(lambda: len(log.heard("could not be written")) >= 3)
+    out.put(late)
+    assert [event.report for event in log.seen if isinstance(event, NotKept)] == [early.report, late.report]
+    folder.unlink()
+    await until(lambda: len(log.kept()) == 2)
+    assert [(event.report, event.path) for event in log.kept()] == [
+        (early.report, folder / "early.json"),
+        (late.report, folder / "late.json"),
+    ]
+    assert len(log.seen) == 4
+    await out.close(1)
 
 
 async def test_what_is_unwritten_at_the_end_is_put_aside(tmp_path: Path, fallback: Path) -> None:
@@ -81,6 +108,9 @@ async def test_what_is_unwritten_at_the_end_is_put_aside(tmp_path: Path, fallbac
     assert (fallback / "kept.json").exists()
     assert (fallback / "kept.cast").exists()
     assert log.heard("put aside")[0]["file"] == str(fallback / "kept.json")
+    last = log.seen[-1]
+    assert isinstance(last, Kept)
+    assert last.path == fallback / "kept.json"
     assert out.lost == 0
 
 
@@ -97,6 +127,9 @@ async def test_what_can_be_written_nowhere_stands_whole_in_the_log(tmp_path: Pat
     assert Report.from_json(whole) == sent.report
     assert json.loads(whole)["id"] == sent.report.id
     assert out.lost == 1
+    last = log.seen[-1]
+    assert isinstance(last, NotKept)
+    assert last.problem.endswith("it stands in the log only")
 
 
 class Sticky:
@@ -137,7 +170,7 @@ async def test_the_oldest_goes_aside_when_too_many_wait(tmp_path: Path, fallback
     for name in ("one", "two", "three"):
         out.put(parcel(name))
     assert [path.name for path in fallback.glob("*.json")] == ["one.json"]
-    assert out.unwritten == 2
+    assert len(log.kept()) == 1
     await out.close(0.1)
     assert sorted(path.name for path in fallback.glob("*.json")) == ["one.json", "three.json", "two.json"]
 

@@ -6,6 +6,7 @@ from itertools import permutations
 
 import pytest
 
+from propsoff import Anything, Pattern
 from propsoff_checks.channel_order import channel_order, cycles
 from tests_support.crafts import Bench, outcomes, told
 
@@ -183,3 +184,52 @@ def test_without_a_dialect_the_steps_for_hands_remain(bench: Bench) -> None:
     [finding] = bench.run(channel_order, {"channels.order": "TAER"}, tongue=None)
     assert finding.remedy.console == ()
     assert "one stick at a time" in told([finding])
+
+
+@pytest.mark.parametrize(
+    ("order", "code"),
+    [
+        ("TAER", "order"),
+        ("AERT", "order"),
+        ("A 1 ETR", "among-sticks"),
+        ("AETE", "incomplete"),
+        ("", "incomplete"),
+        ("AETR 2 1", "further-channels"),
+    ],
+)
+def test_each_finding_has_a_code(bench: Bench, order: str, code: str) -> None:
+    [finding] = bench.run(
+        channel_order, {"channels.order": order}, sheet=bench.sheet(expect={"channels.order": "AETR 1 2"})
+    )
+    assert finding.name == f"channel-order/{code}"
+    # A wrong order may look like a raised throttle, and put a stick where the arm switch is.
+    effects = ("arming-blocks/throttle-not-low", "switch-plan/arm-on-stick", "switch-plan/on-stick")
+    assert finding.explains == (() if code == "further-channels" else effects)
+
+
+def test_a_sheet_that_takes_any_order_takes_each_of_the_24_and_no_other(bench: Bench) -> None:
+    sheet = bench.sheet(expect={"channels.order": Anything()})
+    for order in ORDERS:
+        assert outcomes(bench.run(channel_order, {"channels.order": order}, sheet=sheet)) == ["pass"]
+    for order in ("AETE", "", "1 2 3 4"):
+        [finding] = bench.run(channel_order, {"channels.order": order}, sheet=sheet)
+        assert (finding.code, finding.expected) == ("incomplete", "each of A, E, T and R once")
+        assert finding.remedy.console == ()
+
+
+def test_of_a_pattern_the_orders_that_match_pass_and_no_line_is_made_up(bench: Bench) -> None:
+    sheet = bench.sheet(expect={"channels.order": Pattern("t*")})
+    passing = [
+        order
+        for order in ORDERS
+        if outcomes(bench.run(channel_order, {"channels.order": order}, sheet=sheet)) == ["pass"]
+    ]
+    assert passing == [order for order in ORDERS if order.startswith("T")]
+    [finding] = bench.run(channel_order, {"channels.order": "AETR"}, sheet=sheet)
+    assert (finding.code, finding.expected, finding.remedy.console) == ("order", "like t*", ())
+    assert "where like t* is expected" in finding.summary
+    mixed = bench.sheet(expect={"channels.order": (Pattern("t*"), "AETR")})
+    assert outcomes(bench.run(channel_order, {"channels.order": "TREA"}, sheet=mixed)) == ["pass"]
+    assert outcomes(bench.run(channel_order, {"channels.order": "AETR 2 1"}, sheet=mixed)) == ["pass"]
+    [finding] = bench.run(channel_order, {"channels.order": "EATR"}, sheet=mixed)
+    assert (finding.code, finding.expected, finding.remedy.console) == ("order", "AETR", ())

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from propsoff_checks.canvas import BY_STANDARD, DIGITAL, NTSC, PAL, Size, seen
+from propsoff import Size
+from propsoff_checks.canvas import BY_STANDARD, DIGITAL, NTSC, PAL, seen
 from propsoff_checks.overlay_canvas import overlay_canvas
 from tests_support.crafts import PORTS, Bench, outcomes, told
 
@@ -77,7 +78,7 @@ def test_a_sound_overlay_passes(bench: Bench, changes: dict[str, object]) -> Non
         ({"video.link": None}, "unknown", "video.link"),
         ({"overlay.system": None}, "unknown", "overlay.system"),
         ({"overlay.columns": None}, "unknown", "overlay.columns"),
-        ({"overlay.columns": None, "overlay.rows": None}, "unknown", "overlay.columns, overlay.rows"),
+        ({"overlay.columns": None, "overlay.rows": None}, "unknown", "overlay.rows"),
         ({"firmware.version": None}, "unknown", "firmware.version"),
         ({"overlay.columns": 50, "overlay.rows": 18}, "fail", "3 columns unused at the right edge"),
         ({"overlay.columns": 60, "overlay.rows": 22}, "fail", "beyond the right edge"),
@@ -200,13 +201,6 @@ def test_without_a_sheet_another_goggles_grid_is_a_question_not_a_fault(bench: B
     assert any('grid = "50x18"' in step for step in finding.remedy.steps)
 
 
-def test_elements_are_examined_on_a_grid_that_is_only_in_question(bench: Bench) -> None:
-    changes = {"overlay.columns": 50, "overlay.rows": 18}
-    findings = bench.run(overlay_canvas, changes, elements=elements(("timer", 48, 16, 6, True)))
-    assert outcomes(findings) == ["warn", "fail"]
-    assert "beyond the edge of 50x18: timer" in findings[1].summary
-
-
 def test_with_a_sheet_for_50x18_goggles_53x20_is_the_fault(bench: Bench) -> None:
     sheet = bench.sheet(grid=[(50, 18)])
     [finding] = bench.run(overlay_canvas, sheet=sheet)
@@ -220,41 +214,10 @@ def elements(*rows: tuple[Any, ...]) -> list[dict[str, object]]:
     return [dict(zip(keys, row, strict=True)) for row in rows]
 
 
-@pytest.mark.parametrize(
-    ("rows", "outcome", "says"),
-    [
-        (elements(("timer", 51, 3, 6, True), ("battery", 2, 18, 5, True)), "fail", "beyond the edge of 53x20: timer"),
-        (elements(("timer", 47, 3, 6, True), ("battery", 2, 18, 5, True)), "pass", ""),  # 47 + 6 = 53 just fits
-        (elements(("timer", 48, 3, 6, True), ("battery", 2, 18, 5, True)), "fail", "timer"),
-        (elements(("timer", 40, 20, 6, True), ("battery", 2, 18, 5, True)), "fail", "timer"),
-        (elements(("timer", -1, 3, 6, True), ("battery", 2, 18, 5, True)), "fail", "timer"),
-        (elements(("timer", 51, 3, 6, False), ("battery", 2, 18, 5, True)), "pass", ""),
-        (elements(("timer", 22, 14, 6, True), ("battery", 2, 14, 5, True)), "warn", "made for an analogue link"),
-        (elements(("timer", 22, 14, 6, True)), "pass", ""),  # one element alone proves no layout
-        (elements(("timer", None, 3, 6, True), ("battery", 2, 18, 5, True)), "unknown", "timer"),
-        (elements(("timer", 22, 14, 6, False)), "warn", "no element of the overlay is shown"),
-        ([], "warn", "no element of the overlay is shown"),
-        (elements(*((f"item{n}", n % 40, n % 19, 3, True) for n in range(500))), "warn", "500 elements"),
-        (elements((None, 51, 3, 2**53, None)), "fail", "unnamed element"),
-        (elements(("x" * 5000, 51, 3, 6, True)), "fail", "xxx"),
-    ],
-)
-def test_elements_are_examined_once_the_grid_is_right(
-    bench: Bench, rows: list[dict[str, object]], outcome: str, says: str
-) -> None:
-    findings = bench.run(overlay_canvas, elements=rows)
-    assert outcomes(findings) == [outcome]
-    assert says in told(findings)
-
-
-def test_unread_elements_are_unknown(bench: Bench) -> None:
-    assert outcomes(bench.run(overlay_canvas, elements=None)) == ["unknown"]
-
-
-def test_elements_are_not_examined_on_a_wrong_grid(bench: Bench) -> None:
-    rows = elements(("timer", 90, 3, 6, True))
-    [finding] = bench.run(overlay_canvas, {"overlay.columns": 47}, elements=rows)
-    assert "laid out for 47x20" in finding.summary
+def test_what_lies_on_the_grid_is_left_to_another_check(bench: Bench) -> None:
+    assert outcomes(bench.run(overlay_canvas, elements=elements(("timer", 90, -3, 6, True)))) == ["pass"]
+    assert outcomes(bench.run(overlay_canvas, elements=[])) == ["pass"]
+    assert outcomes(bench.run(overlay_canvas, elements=None)) == ["pass"]
 
 
 @pytest.mark.parametrize(
@@ -282,3 +245,55 @@ def test_looking_into_the_goggles_comes_with_the_caution(bench: Bench) -> None:
     assert finding.caution is not None
     assert "Propellers off" in finding.caution
     assert any("fan" in step for step in finding.remedy.steps)
+
+
+PAL_ON_DIGITAL: dict[str, object] = {"overlay.system": "pal", "overlay.columns": 30, "overlay.rows": 16}
+
+
+@pytest.mark.parametrize(
+    ("changes", "sheet", "code"),
+    [
+        ({"video.link": "analog"}, {}, "link-in-doubt"),
+        ({}, {"expect": {"video.link": "analog"}}, "link"),
+        ({"overlay.enabled": False}, {}, "switched-off"),
+        ({}, {"expect": {"overlay.enabled": False}}, "switched-on"),
+        ({"overlay.columns": 0}, {}, "absurd-size"),
+        ({"firmware.version": "4.0.3"}, {}, "firmware-too-old"),
+        ({"firmware.version": "summer"}, {}, "firmware-unclear"),
+        (PAL_ON_DIGITAL, {}, "system"),
+        ({}, {"expect": {"overlay.system": "pal"}}, "system"),
+        ({"overlay.columns": 47}, {}, "grid"),
+        ({"overlay.columns": 50, "overlay.rows": 18}, {}, "grid"),
+        ({"overlay.rows": None}, {}, "unread"),
+        ({**ANALOG, "overlay.rows": 13}, {}, "rows"),
+        (ANALOG, {"grid": [(30, 13)]}, "standard"),
+    ],
+)
+def test_each_finding_has_a_code_of_its_own(
+    bench: Bench, changes: dict[str, object], sheet: dict[str, Any], code: str
+) -> None:
+    ports = PORTS if code == "link-in-doubt" or changes.get("video.link") != "analog" else PORTS[:3]
+    findings = bench.run(overlay_canvas, changes, sheet=bench.sheet(**sheet) if sheet else None, ports=ports)
+    assert [finding.code for finding in findings if finding.outcome != "pass"] == [code]
+
+
+def test_an_overlay_that_is_switched_off_does_not_pass_as_well(bench: Bench) -> None:
+    assert outcomes(bench.run(overlay_canvas, {"overlay.enabled": False})) == ["warn"]
+
+
+def test_the_remedy_of_a_grid_moves_the_elements_with_it(bench: Bench) -> None:
+    rows = elements(("timer", 22, 14, 6, True), ("battery", 2, 14, 5, True))
+    [finding] = bench.run(overlay_canvas, PAL_ON_DIGITAL, sheet=bench.sheet(**OURS), elements=rows)
+    assert ("overlay.elements[].column", 45) in bench.tongue.asked  # two from the right, of 53
+    assert ("overlay.elements[].row", 18) in bench.tongue.asked
+    assert finding.remedy.console[:3] == ("set overlay.system digital", "set overlay.columns 53", "set overlay.rows 20")
+    assert finding.remedy.console[-1] == "store"
+    assert len(finding.remedy.console) == 7
+
+
+def test_a_grid_that_is_too_small_explains_elements_beyond_its_edge_when_they_fit_the_right_one(bench: Bench) -> None:
+    sheet = bench.sheet(**OURS)
+    [small] = bench.run(overlay_canvas, PAL_ON_DIGITAL, sheet=sheet)
+    assert small.explains == ("overlay-layout/outside",)
+    [still] = bench.run(overlay_canvas, PAL_ON_DIGITAL, sheet=sheet, elements=elements(("timer", 90, 3, 6, True)))
+    assert still.explains == ()

@@ -82,7 +82,7 @@ def test_a_role_that_may_stand_on_an_unread_uart_is_not_called_missing(bench: Be
         ("sbus", 57600, "fail"),
         ("ibus", 115200, "pass"),  # common practice
         ("ibus", 1200, "fail"),
-        ("crsf", None, "pass"),  # not every firmware states a rate that the protocol fixes
+        ("crsf", None, "unknown"),  # this firmware states rates
         ("morse", 50, "fail"),
         ("morse", 9600, "pass"),
     ],
@@ -203,3 +203,9 @@ def test_a_link_in_doubt_is_left_to_overlay_canvas(
     sure = bench.sheet(expect={"video.link": link})
     assert outcomes(bench.run(port_roles, changes, ports=rows, sheet=sure)) != ["pass"]
     assert "set up as for" not in told(bench.run(overlay_canvas, changes, ports=rows, sheet=sure))
+
+
+def test_a_firmware_that_states_no_rates_is_not_asked_for_the_receivers(bench: Bench) -> None:
+    """A protocol fixes its rate, so not every firmware lists it."""
+    bare = [{**row, "baud": None} for row in PORTS]
+    assert outcomes(bench.run(port_roles, ports=bare)) == ["pass"]

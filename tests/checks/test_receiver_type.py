@@ -186,3 +186,26 @@ def test_where_the_sheet_names_the_protocol_the_line_is_what_is_wrong(bench: Ben
     [finding] = bench.run(port_roles, {"receiver.inverted": True}, sheet=sheet, ports=ports)
     assert finding.outcome == "fail"
     assert finding.remedy.console[-1] == "store"
+
+
+def test_a_uart_whose_role_was_not_read_is_not_said_to_have_one(bench: Bench) -> None:
+    hidden = [{**row, "roles": None} if row["id"] == "U2" else row for row in PORTS]
+    (found,) = bench.run(receiver_type, ports=hidden)
+    assert (found.outcome, found.name) == ("unknown", "receiver-type/unread")
+    assert "ports[1].roles" in found.summary
+
+
+@pytest.mark.parametrize("kind", ["spi", "ppm", "pwm"])
+def test_a_sheet_that_wants_a_uart_is_not_met_by_a_receiver_without_one(bench: Bench, kind: str) -> None:
+    sheet = bench.sheet(expect={"receiver.port": "U2"})
+    found = bench.run(receiver_type, {"receiver.kind": kind, "receiver.port": None}, sheet=sheet)
+    assert [(one.name, one.outcome) for one in found] == [("receiver-type/port", "fail")]
+    assert "U2" in found[0].summary
+
+
+def test_a_kind_that_nobody_asked_for_is_not_said_to_be_as_the_sheet_has_it(bench: Bench) -> None:
+    (found,) = bench.run(receiver_type, {"receiver.kind": "ppm", "receiver.port": None}, sheet=bench.sheet())
+    assert (found.outcome, "asks for no kind" in found.summary) == ("pass", True)
+    sheet = bench.sheet(expect={"receiver.kind": "ppm"})
+    (found,) = bench.run(receiver_type, {"receiver.kind": "ppm", "receiver.port": None}, sheet=sheet)
+    assert "as the build sheet has it" in found.summary

@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from propsoff.bench.batch import Job, Row, find_captures, inspect_chunk, run_batch
+from propsoff.bench.batch import Job, Row, find_captures, first_of, inspect_chunk, run_batch
 from propsoff.settings import Settings
+from tests_support.findings import CAUSE, EFFECT, LET_BE, report_of
 from tests_support.processes import Run
 
 
@@ -77,11 +78,28 @@ def test_an_empty_folder_is_a_usage_error(run: Run, tmp_path: Path) -> None:
     assert "no capture" in done.stderr
 
 
-def test_reports_inside_the_tree_are_not_taken_for_captures(tree: Path) -> None:
-    out = tree / "out"
-    out.mkdir()
-    (out / "old.cast").write_text("")
-    assert out / "old.cast" not in find_captures(tree, but=out)
+@pytest.mark.parametrize(
+    ("folder", "out", "told"),
+    [
+        ("captures", "captures", "lies in the tree that is read"),
+        ("captures", "captures/monday/reports", "captures-reports"),
+        ("captures", "captures/good.txt/out", "lies in the tree that is read"),
+        ("captures", "file", "file: reports cannot be written there"),
+        ("captures", "file/out", "file/out: reports cannot be written there"),
+        ("captures/good.txt", "out", "propsoff inspect captures/good.txt"),
+        ("absent", "out", "absent: there is no such folder"),
+    ],
+)
+def test_folders_that_cannot_serve_are_one_line_and_nothing_is_touched(
+    run: Run, tree: Path, tmp_path: Path, folder: str, out: str, told: str
+) -> None:
+    (tmp_path / "file").write_text("")
+    before = sorted(tmp_path.rglob("*"))
+    done = run("batch", folder, "--out", out)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert told in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+    assert sorted(tmp_path.rglob("*")) == before
 
 
 def _dies(job: Job, paths: list[str]) -> list[Row]:
@@ -117,3 +135,10 @@ def test_a_worker_that_dies_costs_only_the_capture_that_killed_it(
         "e.txt": "pass",
     }
     assert "died" in next(row.first for row in rows if row.verdict == "error")
+
+
+def test_what_to_look_at_first_is_a_cause_and_nothing_that_is_waived() -> None:
+    worse = EFFECT.model_copy(update={"outcome": CAUSE.outcome})
+    assert first_of(report_of(worse, LET_BE, CAUSE)) == CAUSE.summary
+    assert first_of(report_of(LET_BE)) == ""
+    assert first_of(report_of(CAUSE, complete=False, ended="It was unplugged.")) == "It was unplugged."

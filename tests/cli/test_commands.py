@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+import os
+import re
 import subprocess
 import sys
 from pathlib import Path
 from typing import Any
 
 import jsonschema
+import pexpect
 import pytest
 
 from propsoff.cli.main import COMMANDS
@@ -39,8 +42,11 @@ def test_help_shows_every_command_and_the_exit_codes(run: Run) -> None:
         (["--set", "timings.listn_s=1", "checks"], "timings.listen_s"),
         (["--set", "nonsense", "checks"], "SECTION.KEY=VALUE"),
         (["--set", 'checks.skip=["chanel-order"]', "checks"], "channel-order"),
-        (["allow", "/dev/ttyNOWHERE"], "not attached"),
-        (["revoke", "12345678"], "there is no consent"),
+        (["allow", "/dev/ttyNOWHERE"], "is not attached now, so its identity is not known."),
+        (["allow", "--folder", "absent", "absent/a"], "absent: no such folder to watch"),
+        (["deny", "--folder", ".", "absent"], "is not attached now"),
+        (["ports", "--folder", "absent"], "absent: no such folder to watch"),
+        (["revoke", "12345678"], "Nothing was allowed or denied so far"),
     ],
 )
 def test_a_mistake_is_a_usage_error_with_the_next_step(run: Run, words: list[str], hint: str) -> None:
@@ -52,7 +58,7 @@ def test_a_mistake_is_a_usage_error_with_the_next_step(run: Run, words: list[str
 
 def test_checks_say_what_they_read_and_where_it_comes_from(run: Run) -> None:
     listed = json.loads(run("checks", "--json").stdout)
-    assert [each["id"] for each in listed][:4] == ["receiver-type", "channel-order", "port-roles", "overlay-canvas"]
+    assert {"receiver-type", "channel-order", "port-roles", "overlay-canvas"} < {each["id"] for each in listed}
     assert all(each["why"] and each["reads"] and each["sources"] for each in listed)
     told = run("checks", "overlay-canvas").stdout
     assert "MAX7456" in told
@@ -100,6 +106,115 @@ def test_a_broken_file_of_the_users_is_named_and_the_others_stay(
     assert done.returncode == 2
     assert f"{place}/mine.toml" in done.stderr
     assert len(done.stdout.splitlines()) >= 2
+
+
+@pytest.mark.parametrize("name", ["sheets", "dialects"])
+@pytest.mark.parametrize("there", [True, False])
+def test_the_lists_end_with_the_users_own_folder(run: Run, tmp_path: Path, name: str, there: bool) -> None:
+    place = tmp_path / "config" / "propsoff" / name
+    if there:
+        place.mkdir(parents=True)
+    told = run(name).stdout.splitlines()[-1]
+    assert told == f"Your own: {place} ({'there' if there else 'not there'})"
+
+
+def test_settings_end_with_the_files_that_they_are_looked_for_in(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "propsoff.toml").write_text("[log]\nlevel = 'error'\n")
+    *_, system, user, here = run("settings").stdout.splitlines()
+    assert system.split(None, 2)[-1] == f"{tmp_path}/system/propsoff/propsoff.toml (not there)"
+    assert user.split(None, 2)[-1] == f"{tmp_path}/config/propsoff/propsoff.toml (not there)"
+    assert here.split(None, 2)[-1] == f"{tmp_path}/propsoff.toml (there)"
+
+
+@pytest.mark.parametrize(
+    ("command", "key", "first"),
+    [("dialects", "id", "brindle"), ("sheets", "name", "house-default"), ("plugins", "name", "propsoff_checks")],
+)
+def test_lists_are_had_as_json(run: Run, command: str, key: str, first: str) -> None:
+    listed = json.loads(run(command, "--json").stdout)
+    assert listed[0][key] == first
+    assert listed[0].get("file") or listed[0]["from"] == "built in"
+
+
+@pytest.mark.parametrize("command", ["checks", "plugins"])
+def test_a_faulty_plug_in_is_told_by_the_exit_code(run: Run, tmp_path: Path, command: str) -> None:
+    assert run(command).returncode == 0
+    info = tmp_path / "lib" / "broken-1.dist-info"
+    info.mkdir(parents=True)
+    (info / "METADATA").write_text("Metadata-Version: 2.1\nName: broken\nVersion: 1\n")
+    (info / "entry_points.txt").write_text("[propsoff]\nbroken = no_such_module\n")
+    lib = str(tmp_path / "lib")
+    done = run(command, PYTHONPATH=os.pathsep.join(filter(None, (lib, os.environ.get("PYTHONPATH")))))
+    assert done.returncode == 2
+    assert "plug-in broken" in done.stderr
+
+
+def test_every_wait_is_described_by_what_is_waited_for(run: Run) -> None:
+    told = {line.split()[0]: line.split("built in", 1)[1] for line in run("settings").stdout.splitlines()[1:-4]}
+    waits = [text for key, text in told.items() if key.startswith("timings.") and key.endswith("_s")]
+    assert len(waits) == 13
+    assert [text for text in waits if not re.search(r"How long|listening|The same where|The pause", text)] == []
+
+
+@pytest.mark.parametrize("command", ["allow", "deny"])
+def test_the_help_says_what_may_be_named(run: Run, command: str) -> None:
+    told = " ".join(run(command, "--help").stdout.split())
+    assert "PORT is a path, or a socket, as `propsoff ports` shows them" in told
+    assert "--folder" in told
+
+
+def test_schema_without_a_form_lists_the_forms(run: Run) -> None:
+    done = run("schema")
+    assert done.returncode == 0
+    assert done.stdout.startswith("report  the report of one inspection")
+
+
+def test_in_a_pipe_nothing_is_padded_wrapped_or_cut(run: Run, tmp_path: Path) -> None:
+    deep = tmp_path / "/".join(["a-folder-with-a-long-name"] * 20)
+    deep.mkdir(parents=True)
+    (deep / "mine.toml").write_text("format = 1\nname = 'mine'\n")
+    for words in (["sheets"], ["dialects"], ["plugins"], ["checks", "overlay-canvas"], ["settings"]):
+        lines = run("--set", f'checks.sheets=["{deep}"]', *words).stdout.splitlines()
+        assert [line for line in lines if line != line.rstrip()] == [], words
+        if words == ["sheets"]:
+            assert any(line.endswith(f"{deep}/mine.toml") for line in lines)
+        if words[0] == "checks":
+            assert sum("caution" in line for line in lines) == 1
+
+
+@pytest.mark.parametrize("columns", [40, 80])
+def test_on_a_narrow_terminal_paths_stay_whole_and_the_rest_is_wrapped(home: dict[str, str], columns: int) -> None:
+    """A real terminal; what it shows is put together again as the terminal does, line by line."""
+
+    def told(*words: str) -> list[str]:
+        with pexpect.spawn(
+            sys.executable,
+            ["-m", "propsoff", *words],
+            env={**home, "TERM": "xterm"},
+            timeout=50,
+            dimensions=(24, columns),
+        ) as terminal:
+            return [re.sub(r"\x1b\[[0-9;]*m", "", line).rstrip() for line in terminal.read().decode().splitlines()]
+
+    lines = told("dialects")
+    for name in ("brindle", "corvane", "ossel"):
+        assert any(line.endswith(f"/dialects/builtin/{name}.toml") and " /" in line for line in lines)
+    caution = told("checks", "overlay-canvas")
+    assert all(len(line) <= columns for line in caution)
+    assert "Connecting the battery" in " ".join(" ".join(caution).split())
+
+
+def test_a_link_of_a_bench_folder_is_denied_and_then_stays_shut_when_it_is_named(run: Run, sim_bench: Any) -> None:
+    board = sim_bench.plug("ossel-hd53", "a", socket="1-3:1.0")
+    denied = run("deny", "--folder", sim_bench.folder, board.path)
+    assert denied.returncode == 0, denied.stderr
+    named = run("inspect", board.path, "--listen", "0.05")
+    assert named.returncode == 3
+    assert "denied by the operator" in named.stderr
+    assert board.received == b""
+    here = Path(str(board.path)).relative_to(Path(str(sim_bench.folder)).parent)
+    assert run("allow", "--folder", here.parent, here).returncode == 0
+    assert run("inspect", board.path, "--listen", "0.05").returncode == 0
 
 
 def test_consents_are_kept_listed_beaten_by_denial_and_taken_back(run: Run, sim_bench: Any) -> None:

@@ -25,12 +25,35 @@ def reports(tmp_path_factory: pytest.TempPathFactory) -> Path:
         check=False,
     )
     assert (done.returncode, done.stderr) == (0, "")
+    (out / "printed.out").write_text(done.stdout)
     return out
 
 
 def test_every_verdict_is_shown_once_at_least(reports: Path) -> None:
     seen = {json.loads(path.read_text())["verdict"] for path in reports.glob("*.json")}
     assert seen == VERDICTS
+
+
+def test_the_two_of_the_box_that_share_a_fault_are_named_with_the_same_cause(reports: Path) -> None:
+    printed = (reports / "printed.out").read_text()
+    said = printed.index("the same on 2 craft: overlay-layout/small-layout")
+    assert "on: Teal Wren D50, Teal Wren D53" in printed[said : said + 400]
+    crafts = {path: json.loads(path.read_text()) for path in reports.glob("*.json")}
+    box = {each["craft"]: each for each in crafts.values() if (each["craft"] or "").startswith("Teal Wren ")}
+    causes = {
+        craft: [
+            f"{finding['check']}/{finding['code']}"
+            for finding in report["findings"]
+            if finding["outcome"] not in ("pass", "skipped") and finding["because"] is None
+        ]
+        for craft, report in box.items()
+    }
+    assert causes == {
+        "Teal Wren A": [],
+        "Teal Wren D50": ["overlay-layout/small-layout"],
+        "Teal Wren D53": ["overlay-layout/small-layout"],
+    }
+    assert {report["sheet"]["name"] for report in box.values()} == {"teal-wren-analog", "teal-wren-50", "teal-wren-53"}
 
 
 def test_every_report_is_valid_by_the_published_schema(reports: Path) -> None:

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
+import re
+import signal
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pexpect
 import pytest
 
 from propsoff_sim.tcp import TcpBoard
 from tests_support.processes import Run
 
 FAST = ("--listen", "0.05")
+CAPTURES = Path(__file__).parents[2] / "fixtures" / "captures"
 
 
 def test_a_good_board_passes_and_leaves_report_and_capture(run: Run, sim_board: Any, tmp_path: Path) -> None:
@@ -65,8 +72,6 @@ def test_json_of_several_targets_is_an_array_in_their_order(run: Run, sim_board:
 @pytest.mark.parametrize("name", ["ossel-hd53", "brindle-analog-spi"])
 async def test_a_board_on_another_host_is_inspected(run: Run, rfc2217: bool, name: str) -> None:
     """RFC 2217 is spoken by pyserial 3.5 on both sides (`serial.rfc2217.PortManager` serves)."""
-    import asyncio
-
     async with TcpBoard(name, rfc2217=rfc2217) as board:
         done = await asyncio.to_thread(run, "inspect", board.url, *FAST, "--json")
     report = json.loads(done.stdout)
@@ -102,9 +107,14 @@ def test_text_pasted_from_a_terminal_gives_the_findings_of_the_live_board(
     [
         ("/dev/no-such-port", 2, "there is no such port or file"),
         (".", 2, "propsoff batch"),
-        ("/dev/null", 3, ""),
-        ("no-such-kind://x", 3, "no-such-kind"),
-        ("socket://127.0.0.1:1", 3, "127.0.0.1:1"),
+        ("", 2, "an empty name is no target"),
+        ("/dev/null", 2, "/dev/null: is not a serial port"),
+        ("no-such-kind://x", 2, "'no-such-kind' is no kind of port that can be read"),
+        ("http://x.y/", 2, "give a path, or socket://HOST:PORT"),
+        ("socket://nope", 2, "give a port: socket://HOST:PORT"),
+        ("rfc2217://nope:99999", 2, "give a port: rfc2217://HOST:PORT"),
+        ("socket://127.0.0.1:1", 3, "do: Check the host name and port, and that the bridge there runs."),
+        ("socket://no-such-host.invalid:4000", 3, "do: Check the host name and port, and that the bridge there runs."),
         ("broken.cast", 3, "broken.cast, line 1"),
         ("empty.txt", 3, ""),
     ],
@@ -119,6 +129,8 @@ def test_a_target_that_cannot_be_inspected_is_told_in_words(
     assert "Traceback" not in done.stdout + done.stderr
     told = " ".join((done.stdout + done.stderr).split())
     assert words in told
+    assert "Check cable" not in told or code != 3 or "://" not in target
+    assert len(done.stderr.splitlines()) == 1 or code != 2
 
 
 def test_a_denied_port_is_not_opened_even_when_named(run: Run, sim_bench: Any, tmp_path: Path) -> None:
@@ -140,3 +152,122 @@ def test_a_report_that_cannot_be_written_is_still_shown(run: Run, sim_board: Any
     done = run("--set", f"output.folder={tmp_path}/out", "inspect", sim_board("ossel-hd53").path, *FAST)
     assert "pass" in done.stdout
     assert "could not be written" in done.stderr
+    assert done.returncode == 2
+
+
+@pytest.mark.parametrize(
+    ("name", "code"), [("ossel-hd53-sound", 2), ("brindle-hd53-order-taer", 1), ("stranger-silence", 3)]
+)
+def test_a_report_that_cannot_be_written_changes_only_a_code_that_says_all_is_well(
+    run: Run, tmp_path: Path, name: str, code: int
+) -> None:
+    (tmp_path / "out").write_text("a file in the way")
+    done = run("inspect", CAPTURES / f"{name}.cast", "--out", tmp_path / "out", "--json")
+    assert json.loads(done.stdout)["capture"]["file"] == f"{name}.cast"
+    assert "could not be written" in done.stderr
+    assert done.returncode == code
+
+
+@pytest.mark.parametrize(("option", "folder"), [("--sheet", "sheets"), ("--dialect", "dialects")])
+@pytest.mark.parametrize("what", ["missing", "broken", "in a folder"])
+def test_a_sheet_or_dialect_that_is_named_and_cannot_be_used_ends_it_at_once(
+    run: Run, tmp_path: Path, option: str, folder: str, what: str
+) -> None:
+    path = tmp_path / folder / "mine.toml"
+    if what != "missing":
+        path.parent.mkdir()
+        path.write_text("format = 1\nnmae = 'x'\n")
+    named = path.parent if what == "in a folder" else path
+    done = run("inspect", "--json", option, named, CAPTURES / "ossel-hd53-sound.cast")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert len(done.stderr.splitlines()) == 1
+    assert str(path) in done.stderr
+
+
+@pytest.mark.parametrize(("setting", "check"), [("checks.sheets", "build-sheet"), ("checks.dialects", "dialect")])
+def test_a_path_in_the_settings_that_is_not_there_is_an_error_in_every_report(
+    run: Run, tmp_path: Path, setting: str, check: str
+) -> None:
+    done = run("--set", f'{setting}=["{tmp_path}/absent"]', "inspect", "--json", CAPTURES / "ossel-hd53-sound.cast")
+    report = json.loads(done.stdout)
+    assert (report["verdict"], done.returncode) == ("error", 4)
+    [finding] = [each for each in report["findings"] if each["outcome"] == "error"]
+    assert finding["check"] == check
+    assert f"{tmp_path}/absent" in finding["summary"]
+
+
+def test_a_broken_dialect_of_the_users_own_never_lets_a_report_pass(run: Run, tmp_path: Path) -> None:
+    place = tmp_path / "config" / "propsoff" / "dialects"
+    place.mkdir(parents=True)
+    assert run("inspect", CAPTURES / "ossel-hd53-sound.cast").returncode == 0
+    (place / "mine.toml").write_text("format = 1\nid = 'mine'\n")
+    done = run("inspect", CAPTURES / "ossel-hd53-sound.cast")
+    assert done.returncode == 4
+    assert f"dialect  a dialect could not be used: {place}/mine.toml" in done.stdout
+
+
+def test_a_report_of_a_file_names_the_file_and_by_what_it_was_judged(run: Run) -> None:
+    told = run("inspect", CAPTURES / "ossel-hd53-small-grid.cast").stdout
+    assert f"  file: {CAPTURES}/ossel-hd53-small-grid.cast\n" in told
+    assert "judged by: sheet house-default (no build sheet matches this craft: the house defaults apply)" in told
+    assert "read by: dialect ossel 1\n" in told
+    assert "/bench/sockets/board" not in told.splitlines()[1]
+
+
+def test_what_is_piped_is_neither_wrapped_nor_padded(run: Run) -> None:
+    lines = run("inspect", CAPTURES / "ossel-hd53-small-grid.cast").stdout.splitlines()
+    assert max(map(len, lines)) > 150
+    assert [line for line in lines if line != line.rstrip()] == []
+
+
+async def test_ctrl_c_keeps_the_incomplete_report_and_ends_with_130(
+    home: dict[str, str], sim_bench: Any, tmp_path: Path
+) -> None:
+    board = sim_bench.plug("ossel-hd53", "slow", pace=9600)
+    command = [sys.executable, "-m", "propsoff", "inspect", str(board.path), *FAST, "--out", str(tmp_path / "out")]
+    reading = await asyncio.create_subprocess_exec(*command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=home)
+    async with asyncio.timeout(50):
+        while not board.received:
+            assert reading.returncode is None
+            await asyncio.sleep(0.005)
+        reading.send_signal(signal.SIGINT)
+        told, errors = await reading.communicate()
+    assert reading.returncode == 130, errors
+    assert b"was stopped" in told
+    report = json.loads(next((tmp_path / "out").glob("*.json")).read_text())
+    assert report["verdict"] == "incomplete"
+
+
+def test_a_link_that_is_named_is_known_by_the_description_beside_it(run: Run, sim_bench: Any) -> None:
+    board = sim_bench.plug("ossel-hd53", "a")
+    report = json.loads(run("inspect", "--json", board.path, *FAST).stdout)
+    assert report["verdict"] == "pass"
+    assert (report["port"]["vid"], report["port"]["serial_number"]) == ("0483", "4F2A00191C")
+
+
+def test_a_bootloader_stays_shut_also_when_its_link_is_named(run: Run, sim_bench: Any) -> None:
+    board = sim_bench.plug("ossel-hd53", "a")
+    beside = board.path.with_name(f"{board.path.name}.usb.json")
+    beside.write_text(json.dumps({"vid": "0483", "pid": "df11"}))
+    done = run("inspect", board.path, *FAST)
+    assert done.returncode == 3
+    assert "bootloader" in done.stderr
+    assert board.received == b""
+
+
+def test_no_color_is_honoured_on_a_terminal(home: dict[str, str]) -> None:
+    """`NO_COLOR`, when set to anything but nothing, means no colour (no-color.org)."""
+    words = ["inspect", str(CAPTURES / "ossel-hd53-small-grid.cast")]
+    shown = {}
+    for wish in ("", "1"):
+        with pexpect.spawn(
+            sys.executable,
+            ["-m", "propsoff", *words],
+            env={**home, "TERM": "xterm-256color", "NO_COLOR": wish},
+            timeout=50,
+        ) as terminal:
+            shown[wish] = terminal.read().decode()
+    colour = re.compile("\x1b\\[[0-9;]*\\b(3[0-7]|9[0-7]|38)[;m]")
+    assert colour.search(shown[""])
+    assert not colour.search(shown["1"])
+    assert "overlay-canvas" in shown["1"]

@@ -13,6 +13,8 @@ from typing import IO, Any
 
 import pytest
 
+from tests_support.processes import Run
+
 
 @contextmanager
 def watching(home: dict[str, str], folder: Path, out: Path, *words: str) -> Iterator[subprocess.Popen[str]]:
@@ -83,15 +85,65 @@ def test_sigterm_in_mid_listing_still_leaves_the_report_and_the_capture(
     assert next((tmp_path / "out").glob("*.cast")).read_text().splitlines()[-1].endswith('stopped"]')
 
 
-def test_a_folder_that_is_not_there_is_told(home: dict[str, str], tmp_path: Path) -> None:
-    done = subprocess.run(
-        [sys.executable, "-m", "propsoff", "watch", "--source", "none", "--folder", str(tmp_path / "absent")],
-        capture_output=True,
-        text=True,
-        timeout=50,
-        check=False,
-        env=home,
-    )
-    assert done.returncode == 3
-    assert "absent" in done.stderr
-    assert "Traceback" not in done.stderr
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--folder", "absent"), "absent: no such folder to watch"),
+        (("--folder", "file"), "file: is not a folder"),
+        (("--folder", "x" * 300), "File name too long"),
+        ((), "give --port PATH or --folder FOLDER"),
+        (("--folder", ".", "--out", "file/reports"), "file/reports: reports cannot be written there"),
+        (("--folder", ".", "--out", "file"), "file: reports cannot be written there"),
+        (("--port", "socket://nope"), "give a port: socket://HOST:PORT"),
+    ],
+)
+def test_what_cannot_be_watched_or_written_ends_it_at_the_start_with_one_line(
+    run: Run, tmp_path: Path, words: tuple[str, ...], told: str
+) -> None:
+    (tmp_path / "file").write_text("")
+    done = run("watch", "--source", "none", *words)
+    assert done.returncode == 2
+    assert told in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_row_tells_each_thing_once_then_what_to_do_and_where_the_whole_is(
+    home: dict[str, str], sim_bench: Any, tmp_path: Path
+) -> None:
+    out = tmp_path / "out"
+    with watching(home, sim_bench.folder, out) as daemon:
+        read_until(daemon.stdout, "Watching")
+        sim_bench.plug("brindle-hd53+order-taer", "a")
+        lines = read_until(daemon.stdout, "all of it")
+    told = "".join(lines)
+    assert told.count("throttle, elevator and aileron go round") == 1
+    finding = next(at for at, line in enumerate(lines) if "channel-order" in line)
+    assert lines[finding + 1].startswith("        type: put sticks order A>E>T>R")
+    [report] = out.glob("*.json")
+    assert f"    report: {report}\n" in lines
+    assert f"    all of it: propsoff inspect {report.with_suffix('.cast')}\n" in lines
+    assert report.with_suffix(".cast").exists()
+
+
+def test_a_board_that_nobody_recognises_is_given_its_next_step(
+    home: dict[str, str], sim_bench: Any, tmp_path: Path
+) -> None:
+    with watching(home, sim_bench.folder, tmp_path / "out") as daemon:
+        read_until(daemon.stdout, "Watching")
+        sim_bench.plug("gps", "a")
+        lines = read_until(daemon.stdout, "all of it")
+    row = next(at for at, line in enumerate(lines) if "was not recognised" in line)
+    assert lines[row + 1] == "    do: See which dialects there are with `propsoff dialects`.\n"
+
+
+def test_a_row_says_when_its_report_cannot_be_written(home: dict[str, str], sim_bench: Any, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    with watching(home, sim_bench.folder, out, "--set", "output.retry_s=0.1") as daemon:
+        read_until(daemon.stdout, "Watching")
+        out.rmdir()
+        out.write_text("a file in the way")
+        sim_bench.plug("ossel-hd53", "a")
+        told = read_until(daemon.stdout, "could not be written")[-1]
+        assert told.split()[0] == "a"
+        out.unlink()
+        read_until(daemon.stdout, f"report: {out}")

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 from asciinema import asciicast
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from propsoff.console import capture as capture_module
@@ -147,6 +147,13 @@ def test_the_hash_is_the_files_own_and_survives_a_reload(tmp_path: Path) -> None
     assert loaded.to_bytes() == capture.to_bytes()
 
 
+@pytest.mark.parametrize("suffix", [".cast", ".CAST", ".Cast"])
+def test_a_recording_is_told_by_its_suffix_in_any_case(tmp_path: Path, suffix: str) -> None:
+    recorded = Capture((Event(0.0, "o", "toy> "), Event(0.5, "m", "end: done")), 1_800_000_000.0)
+    (tmp_path / f"x{suffix}").write_bytes(recorded.to_bytes())
+    assert load_capture(tmp_path / f"x{suffix}") == recorded
+
+
 def test_a_pasted_files_hash_is_that_of_the_file(tmp_path: Path) -> None:
     path = tmp_path / "pasted.txt"
     path.write_bytes(b"\xef\xbb\xbftoy> what\r\n")
@@ -217,6 +224,41 @@ def test_any_header_of_somebody_elses_is_taken(timestamp: Any, started: Any, por
     loaded = parse_cast((json.dumps(header) + '\n[1, "o", "x"]\n').encode(), "x.cast")
     assert loaded.events == (Event(1, "o", "x"),)
     assert parse_cast(loaded.to_bytes(), "x.cast") == loaded
+
+
+def test_the_neighbours_are_in_the_header_and_come_back() -> None:
+    recorder = Recorder(clock=Clock(), started=0.0, neighbours={"Grey Heron, serial number 7": 5658, "Wren": 5732})
+    capture = recorder.capture()
+    header = json.loads(capture.to_bytes().splitlines()[0])
+    assert header["propsoff"]["neighbours"] == {"Grey Heron, serial number 7": 5658, "Wren": 5732}
+    loaded = parse_cast(capture.to_bytes(), "x.cast")
+    assert loaded == capture
+    assert loaded.neighbours == capture.neighbours == {"Grey Heron, serial number 7": 5658, "Wren": 5732}
+
+
+def test_a_capture_without_neighbours_says_nothing_of_them() -> None:
+    recorder, _ = recorded()
+    assert b"neighbours" not in recorder.capture().to_bytes()
+
+
+@given(st.dictionaries(st.text(max_size=300), header_values, max_size=50) | header_values)
+@example({"a": 5800, "b": True, "c": 0, "d": -5, "e": 10**7, "f": 5800.0, "g": "5800", "h": None, "i": [5800]})
+def test_whatever_stands_in_the_place_of_the_neighbours_is_taken_as_far_as_it_can_be(stated: Any) -> None:
+    header = {"version": 2, "propsoff": {"neighbours": stated}}
+    loaded = parse_cast((json.dumps(header) + "\n").encode(), "x.cast")
+    assert all(type(mhz) is int and 0 < mhz <= 1_000_000 for mhz in loaded.neighbours.values())
+    assert all(len(name) <= 200 for name in loaded.neighbours)
+    assert parse_cast(loaded.to_bytes(), "x.cast") == loaded
+    if isinstance(stated, dict) and stated.get("a") == 5800 and len(stated) < 20:
+        assert loaded.neighbours["a"] == 5800
+
+
+def test_of_many_neighbours_the_last_are_kept() -> None:
+    many = {f"craft {number}": 5700 + number for number in range(100)}
+    recorder = Recorder(clock=Clock(), started=0.0, neighbours=many)
+    assert list(recorder.capture().neighbours) == [f"craft {number}" for number in range(68, 100)]
+    header = {"version": 2, "propsoff": {"neighbours": many}}
+    assert len(parse_cast(json.dumps(header).encode(), "x.cast").neighbours) == capture_module.MAX_NEIGHBOURS
 
 
 def test_events_of_other_kinds_are_left_out() -> None:

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from propsoff.console.screen import CUT, Screen
+from propsoff.console.screen import CUT, LINE_CAP, Screen
 
 COLUMNS, ROWS = 400, 60
 
@@ -106,7 +106,7 @@ def test_cases_of_their_own(text: str, line: str | None) -> None:
     if line is not None:
         assert rendered(text) == [line]
     else:
-        assert len(rendered(text)[0]) <= len(CUT) + (64 << 10)
+        assert len(rendered(text)[0]) <= len(CUT) + LINE_CAP
 
 
 def test_a_string_that_is_never_ended_does_not_swallow_the_next_line() -> None:
@@ -162,3 +162,53 @@ def test_plain_text_of_30_kb_takes_about_a_millisecond() -> None:
 def test_coloured_text_of_30_kb_takes_a_few_milliseconds() -> None:
     text = "\x1b[1msetting\x1b[0m := \x1b[36mvalue\x1b[0m\r\n" * 830
     assert fastest_s(text) < 0.03
+
+
+FULL = "a" * LINE_CAP
+
+
+@pytest.mark.parametrize(
+    ("line", "again"),
+    [
+        (FULL + "\r", f"\x1b[{LINE_CAP}@"),
+        (FULL + "\r", "\x1b[@"),
+        (FULL, "\x1b[1K"),
+        (FULL + "\r", f"\x1b[{LINE_CAP}X"),
+        (FULL + "\r", "\x1b[P\x1b[@"),
+        (FULL, "\b\x1b[99999@"),
+        ("", f"\x1b[{LINE_CAP}G\x1b[1K\ra"),
+    ],
+    ids=[
+        "insert all",
+        "insert one",
+        "erase to start",
+        "erase all",
+        "delete and insert",
+        "insert at the end",
+        "far right",
+    ],
+)
+def test_a_stream_that_only_moves_a_long_line_about_takes_seconds(line: str, again: str) -> None:
+    screen = Screen()
+    screen.feed(line)
+    count = (1 << 18) // len(again)
+    began = time.process_time()
+    screen.feed(again * count)
+    # 0.2 s where this was written for these 256 KiB, so some ten seconds for the largest capture
+    assert time.process_time() - began < 1.5
+
+
+def test_bytes_beyond_the_cap_cost_next_to_nothing_one_at_a_time() -> None:
+    screen = Screen()
+    screen.feed(FULL + "x")
+    tail = screen.tail
+    began = time.process_time()
+    for _ in range(20_000):
+        screen.feed("b")
+        assert screen.tail is tail
+    assert time.process_time() - began < 1.0
+
+
+def test_the_longest_value_of_a_board_fits_a_line() -> None:
+    line = "a.setting.with.a.long.name := " + "v" * 4096
+    assert rendered(line + "\r\n") == [line, ""]

@@ -135,7 +135,9 @@ def test_at_most_1024_rows_are_kept_and_it_is_said_once() -> None:
     assert craft.ports is not None
     assert (len(craft.ports), craft.ports[-1].id) == (1024, "U1023")
     message = "more than 1024 rows; the rest is left out"
-    assert craft.problems == (Problem(message, 1025, "U1024", "ports"),)
+    assert craft.problems == (Problem(message, 1025, "U1024", "ports", gap=True),)
+    assert craft.partial == {"ports"}
+    assert craft.as_read_whole().ports is None
 
 
 def test_problems_and_unread_lines_are_bounded_in_number_and_length() -> None:

@@ -106,3 +106,8 @@ def test_a_folder_that_cannot_be_listed_is_an_error(tmp_path: Path) -> None:
 def test_the_users_folder_may_be_absent_but_a_file_that_is_named_may_not(tmp_path: Path) -> None:
     assert catalogue(user=[tmp_path / "absent"]).errors == ()
     assert len(catalogue(user=[tmp_path / "absent.toml"]).errors) == 1
+    for name in ("absent", "absent.toml"):
+        [error] = catalogue(named=[tmp_path / name]).errors
+        assert str(error).startswith(str(tmp_path / name))
+    toy(tmp_path / "there", "toy.toml", "toy")
+    assert catalogue(named=[tmp_path / "there"]).get("toy") is not None

@@ -122,6 +122,11 @@ SAID: list[Said] = [
     ("switches[].from_us", 1700, {"n": 1, "no": 1, "function": "beeper", "channel": 5, "to_us": 2100},
      "let lever.1 := beeper on ch5 from 1700us to 2100us", "put levers 1 from 1700",
      "make toggles.beep.span 1700,2100"),
+    ("switches[].channel", 6, {"index": 2, "function": "arm", "from_us": 1700, "to_us": 2100},
+     "let lever.2 := arm on ch6 from 1700us to 2100us", "put levers 2 ch 6", "make toggles.arm.axis 6"),
+    ("switches[].channel", 6, {"function": "arm", "from_us": 1700, "to_us": 2100}, None, None,
+     "make toggles.arm.axis 6"),
+    ("ports[].baud", 9600, {"index": 2, "roles": ("receiver",)}, None, None, None),  # ports are not counted
 ]  # fmt: skip
 
 

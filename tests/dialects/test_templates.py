@@ -19,6 +19,14 @@ MATCHES = [
     ("{key:word} := {value:rest}", "craft.label := ", {"key": "craft.label", "value": ""}),
     ("{key:word} := {value:rest}", "craft.label :=", {"key": "craft.label", "value": ""}),
     ("{key:word} := {value:rest}", "craft.label :=x", None),
+    ("{key:word} := {value:rest}", "craft.label := a b \t ", {"key": "craft.label", "value": "a b"}),
+    ("{key:word} := {value:rest}", "craft.label :=    ", {"key": "craft.label", "value": ""}),
+    ("{key:word} := {value:rest};", "craft.label := a b;  ", {"key": "craft.label", "value": "a b"}),
+    ("{key:word} := {value:rest};", "craft.label :=;", {"key": "craft.label", "value": ""}),
+    ("{key:word} := {value:rest};", "craft.label := ;", {"key": "craft.label", "value": ""}),
+    ("{key:word} := {value:rest};", "craft.label :=x;", None),
+    ("{what:words}: {value:word}", "Gyro type : abc", None),
+    ("{what:words}: {value:word}", "Gyro type: abc  ", {"what": "Gyro type", "value": "abc"}),
     ("{key:word} := {value:rest}", "craft label := x", None),
     ("{key:word} := {value:rest}", "a := b := c", {"key": "a", "value": "b := c"}),
     ("{key:word}={value:rest}", "a=b=c", {"key": "a", "value": "b=c"}),
@@ -113,7 +121,7 @@ VALUES = {
     "letters": st.text(st.sampled_from("abcXYZ"), min_size=1),
     "quoted": st.text(st.characters(blacklist_categories=["Cs", "Cc"], blacklist_characters='"')),
     "words": st.lists(st.text(st.sampled_from("abc"), min_size=1), min_size=1).map(" ".join),
-    "rest": st.text(st.characters(blacklist_categories=["Cs", "Cc"])),
+    "rest": st.text(st.characters(blacklist_categories=["Cs", "Cc"])).map(lambda text: text.rstrip(" ")),
 }
 
 

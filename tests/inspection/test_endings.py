@@ -7,6 +7,7 @@ import pytest
 from propsoff import inspect_capture
 from propsoff.console.capture import Capture, Event, pasted
 from propsoff.sheets.catalogue import built_in_sheets
+from propsoff_sim.text import console_text
 from tests_support.conversations import CHECKS, WHEN_S, broken_off, dialects, inspected, pasted_text, recorded
 
 
@@ -84,8 +85,15 @@ def test_an_incomplete_report_still_tells_what_was_read() -> None:
 @pytest.mark.parametrize(
     ("capture", "says", "step"),
     [
-        (pasted(b""), "not recognised", "cable carries data"),
+        (pasted(b""), "The file holds no text.", "Copy the whole console text"),
         (pasted(b"hello\nworld\n"), "no known dialect fits", "write a dialect"),
+        (pasted(bytes(range(256)) * 8), "no text from a console", "Copy the whole console text"),
+        (
+            Capture((Event(0.0, "m", "end: the capture cannot be read: x.cast, line 2: no list"),)),
+            "x.cast, line 2",
+            ".txt",
+        ),
+        (Capture((Event(0.0, "m", "listen"), Event(0.1, "m", "end: it was stopped"))), "was stopped", "Inspect"),
         (Capture((Event(0.0, "m", "end: /dev/ttyACM0: held by cat (pid 8)"),), WHEN_S), "held by cat (pid 8)", "cable"),
         (
             Capture(
@@ -102,6 +110,34 @@ def test_a_console_that_nobody_knows_says_why_and_what_to_do(capture: Capture, s
     assert says in report.ended
     assert any(step in each for each in report.next_steps)
     assert (report.findings, report.facts, report.sheet, report.dialect) == ((), (), None, None)
+
+
+def several(*texts: str) -> Capture:
+    return pasted("".join(texts).encode())
+
+
+@pytest.mark.parametrize(
+    ("texts", "says"),
+    [
+        (("ossel-hd53", "brindle-hd53"), "listings of different consoles (brindle and ossel)"),
+        (("ossel-hd53", "ossel-analog"), "2 different replies to 'recite'"),
+        (("corvane-hd53", "corvane-hd53+order-eatr"), "2 different replies to 'tell setup'"),
+    ],
+)
+def test_a_text_about_several_boards_is_about_none(texts: tuple[str, ...], says: str) -> None:
+    whole = [console_text(text) for text in texts]
+    report = inspected(several(*whole))
+    assert report.verdict == "incomplete"
+    assert says in report.ended
+    assert "a file of its own" in report.next_steps[0]
+    # The second one without its identity is no less a second one.
+    assert inspected(several(whole[0], whole[1][len(whole[1]) // 2 :])).verdict != "pass"
+
+
+@pytest.mark.parametrize("board", ["ossel-hd53", "brindle-hd53", "corvane-hd53"])
+def test_the_same_text_twice_is_about_one_board(board: str) -> None:
+    text = console_text(board)
+    assert inspected(several(text, text)).verdict == inspected(several(text)).verdict == "pass"
 
 
 def test_without_any_dialect_nothing_is_recognised() -> None:

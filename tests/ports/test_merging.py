@@ -220,3 +220,41 @@ async def test_a_real_link_and_the_device_it_leads_to_are_one(tmp_path: Path, te
         assert [move.port.device for move in await taken(movements, 2)] == [str(tmp_path / n) for n in ("one", "two")]
         (tmp_path / "two").unlink()
         assert [move.port.device for move in await taken(movements, 2)] == [str(tmp_path / "two"), terminal]
+
+
+class _UnusualError(BaseException):
+    """Neither an error nor an end of anything."""
+
+
+@pytest.mark.parametrize(
+    ("raised", "words"),
+    [
+        (asyncio.CancelledError(), "CancelledError"),
+        (_UnusualError("by design"), "_UnusualError: by design"),
+        (SystemExit(3), "tried to end the program with SystemExit"),
+        (GeneratorExit(), "GeneratorExit"),
+    ],
+    ids=lambda value: type(value).__name__,
+)
+async def test_a_source_that_raises_what_is_no_error_is_reported_and_the_others_go_on(
+    raised: BaseException, words: str
+) -> None:
+    troubles: list[SourceTrouble] = []
+    odd, sound = Script("odd", then=raised), Script("sound")
+
+    def on_trouble(trouble: SourceTrouble) -> None:
+        troubles.append(trouble)
+        sound.more.put_nowait(Arrival(port("/dev/b")))
+
+    async with aclosing(merged([odd, sound], on_trouble)) as movements:
+        assert [move.port.device for move in await taken(movements, 1)] == ["/dev/b"]
+    assert [words in trouble.problem for trouble in troubles] == [True]
+
+
+async def test_closing_the_stream_still_ends_the_sources() -> None:
+    troubles: list[SourceTrouble] = []
+    script = Script("script", Arrival(port("/dev/a")))
+    async with aclosing(merged([script], troubles.append)) as movements:
+        await taken(movements, 1)
+    assert script.closed.is_set()
+    assert not troubles

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import json
 import os
 from contextlib import aclosing
 from pathlib import Path
@@ -11,7 +12,7 @@ import pytest
 
 from propsoff.exceptions import TargetError
 from propsoff.ports.facts import Arrival, Departure, Port, UsbIdentity
-from propsoff.ports.named import NamedSource
+from propsoff.ports.named import NamedSource, identity_at
 
 DEADLINE_S = 10.0
 USB = UsbIdentity(0x0483, 0x5740, "4F2A00191C")
@@ -99,3 +100,27 @@ async def test_the_identity_is_asked_for_once_per_stay_and_never_for_a_url(tmp_p
 def test_an_empty_name_is_refused() -> None:
     with pytest.raises(TargetError, match="empty name"):
         NamedSource(["/dev/ttyACM0", " "])
+
+
+def beside(link: Path, **usb: str) -> None:
+    """What a bench writes beside a link."""
+    link.with_name(f"{link.name}.usb.json").write_text(json.dumps(usb))
+
+
+def test_the_identity_beside_a_link_is_that_of_the_port_that_is_named(tmp_path: Path) -> None:
+    link = tmp_path / "socket-1"
+    assert identity_at(str(link)) == UsbIdentity()
+    beside(link, vid="0483", pid="5740", serial_number="4F2A00191C", path="1-4")
+    assert identity_at(str(link)) == UsbIdentity(0x0483, 0x5740, "4F2A00191C", path="1-4")
+    beside(link, product="half a word")
+    assert identity_at(str(link)) == UsbIdentity()
+    assert identity_at("/") == UsbIdentity()
+
+
+def test_a_bootloader_that_the_system_sees_is_one_whatever_stands_beside_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bootloader = UsbIdentity(0x0483, 0xDF11)
+    monkeypatch.setattr("propsoff.ports.sources.identity_at", lambda device: bootloader)
+    beside(tmp_path / "socket-1", vid="0483", pid="5740")
+    assert identity_at(str(tmp_path / "socket-1")) == bootloader

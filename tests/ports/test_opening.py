@@ -14,7 +14,7 @@ import pytest
 import serial
 
 from propsoff.exceptions import PortBusyError, PortDeniedError, PortError, PortGoneError, PropsoffError
-from propsoff.ports.opening import OpeningRules, Trouble, errno_of, off_loop, open_when_ready, trouble_of
+from propsoff.ports.opening import OpeningRules, Trouble, errno_of, open_when_ready, trouble_of
 from propsoff.threads import in_thread
 
 DEADLINE_S = 10.0
@@ -193,7 +193,9 @@ async def test_an_open_that_hangs_is_left_behind_and_closed_when_it_returns() ->
         release.wait(DEADLINE_S)
         return "open at last"
 
-    opener = off_loop(hang, lambda _: closed.set())
+    def opener() -> Awaitable[object]:
+        return in_thread(hang, discard=lambda _: closed.set())
+
     with pytest.raises(PortError, match=r"did not open within 0\.05 s"):
         async with asyncio.timeout(DEADLINE_S / 2):
             await open_when_ready("/dev/ttyACM0", opener, OpeningRules(attempt_s=0.05))
@@ -264,7 +266,7 @@ def terminal() -> Iterator[str]:
 
 
 def serial_opener(path: str) -> Callable[[], Awaitable[serial.Serial]]:
-    return off_loop(lambda: serial.Serial(path, exclusive=True), lambda port: port.close())
+    return lambda: in_thread(lambda: serial.Serial(path, exclusive=True), discard=lambda port: port.close())
 
 
 async def test_a_real_port_that_another_holds_is_opened_when_it_is_released(terminal: str, time: Time) -> None:
@@ -308,8 +310,8 @@ async def test_a_real_port_that_is_gone_is_said_to_be_gone(time: Time) -> None:
         await open_when_ready(path, serial_opener(path), clock=time.clock, sleep=time.sleep)
 
 
-async def test_a_real_file_is_no_port(time: Time, tmp_path: os.PathLike[str]) -> None:
+async def test_a_real_file_is_no_serial_port(time: Time, tmp_path: os.PathLike[str]) -> None:
     path = os.path.join(tmp_path, "file")  # noqa: PTH118  tmp_path is only a PathLike here
     os.close(os.open(path, os.O_CREAT | os.O_RDWR))
-    with pytest.raises(PortError, match="cannot be opened"):
+    with pytest.raises(PortError, match="is not a serial port"):
         await open_when_ready(path, serial_opener(path), clock=time.clock, sleep=time.sleep)

@@ -70,3 +70,26 @@ def test_what_is_named_and_not_there_is_an_error_except_the_users_folder(tmp_pat
     assert catalogue(user=[tmp_path / "none"]).errors == ()
     assert len(catalogue(user=[tmp_path / "none.toml"]).errors) == 1
     assert len(catalogue(plugins=[tmp_path / "none"]).errors) == 1
+    for name in ("none", "none.toml", "x" * 300):  # the last: longer than a name may be
+        [error] = catalogue(named=[tmp_path / name]).errors
+        assert str(error).startswith(str(tmp_path / name))
+
+
+def test_a_named_sheet_is_the_users_own(tmp_path: Path) -> None:
+    mine = write(tmp_path / "user" / "u.toml", "mine")
+    named = write(tmp_path / "elsewhere" / "m.toml", "mine")
+    found = catalogue(user=[mine.parent], named=[named])
+    [error] = found.errors
+    assert str(mine) in str(error)
+
+
+def test_a_file_that_is_named_twice_is_one_sheet(tmp_path: Path) -> None:
+    mine = write(tmp_path / "sheets" / "mine.toml", "mine")
+    found = catalogue(user=[mine.parent], named=[mine, mine.parent])
+    assert (found.errors, [sheet.name for sheet in found.sheets]) == ((), ["house-default", "mine"])
+
+
+def test_an_abstract_sheet_is_among_the_sheets_and_is_no_house_default(tmp_path: Path) -> None:
+    write(tmp_path / "base.toml", "base", "abstract = true\n")
+    [_, base] = catalogue(user=[tmp_path]).sheets
+    assert (base.abstract, base.house_default) == (True, False)

@@ -14,7 +14,7 @@ from propsoff.sheets.load import MATCH_KEYS
 from propsoff.sheets.model import BuildSheet, MatchRule
 
 CRAFT = Craft(
-    board=Board(name="FENWICK F7"),
+    board=Board(name="FENWICK F7", serial="4F2A00191C"),
     craft=Identity(name="Teal Wren"),
     firmware=Firmware(name="Ossel"),
     video=Video(link="digital"),
@@ -99,3 +99,33 @@ def test_an_empty_name_is_a_name_that_was_read() -> None:
 def test_without_any_sheet_that_serves_it_is_an_error() -> None:
     with pytest.raises(SheetError, match="house default"):
         choose([sheet("a", board="other")], CRAFT)
+
+
+SOCKET = ("1-3:1.0", "/dev/ttyACM0")
+
+
+@pytest.mark.parametrize(
+    ("sheets", "winner"),
+    [
+        ([sheet("a", serial="4f2a00191c"), sheet("b", board="FENWICK F7", craft="Grey*")], "a"),
+        ([sheet("a", serial="4F2A*"), sheet("b", board="FENWICK F7")], "b"),
+        ([sheet("a", port="1-3:1.0")], "a"),
+        ([sheet("a", port="/dev/ttyACM0")], "a"),
+        ([sheet("a", port="1-3:*"), sheet("b", port="/dev/tty*")], "b"),
+        ([sheet("a", port="1-4:1.0")], "house-default"),
+        ([sheet("a", port=("1-4:1.0", "1-3:1.0"), board="FENWICK F7"), sheet("b", board="FENWICK F7")], "a"),
+        ([replace(sheet("a", board="FENWICK F7"), abstract=True)], "house-default"),
+        ([replace(sheet("a"), abstract=True)], "house-default"),
+    ],
+)
+def test_serial_number_and_socket_choose_a_sheet_and_an_abstract_one_is_never_chosen(
+    sheets: list[BuildSheet], winner: str
+) -> None:
+    assert choose([HOUSE, *sheets], CRAFT, SOCKET).sheet.name == winner
+
+
+def test_a_sheet_for_a_socket_is_undecided_where_nobody_knows_the_socket() -> None:
+    chosen = choose([HOUSE, sheet("a", port="1-3:1.0")], CRAFT)
+    assert (chosen.sheet, chosen.undecided) == (HOUSE, ("a (port not read)",))
+    assert choose([HOUSE, sheet("a", port="1-3:1.0", board="other")], CRAFT).undecided == ()
+    assert choose([HOUSE, sheet("a", port="1-3:1.0")], CRAFT, SOCKET).why == "port is 1-3:1.0"

@@ -2,50 +2,18 @@
 
 from __future__ import annotations
 
+import pickle
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from propsoff.exceptions import SheetError
+from propsoff.sheets.expect import Anything, Pattern, Range
 from propsoff.sheets.load import load_sheet
-from propsoff.sheets.model import BuildSheet
-
-HEAD = 'format = 1\nname = "teal"\n'
-FULL = """\
-format = 1
-name = "teal-digital"
-title = "Teal series, digital link"
-
-[match]
-board = ["FENWICK F7", "MARL-*"]
-craft = "Teal *"
-
-[receiver]
-kind = ["serial", "spi"]
-protocol = "crsf"
-telemetry = true
-
-[channels]
-order = "aetr"
-low = [1000, 988]
-
-[overlay]
-grid = ["hd-53x20", "our-goggles"]
-enabled = true
-
-[video]
-link = "digital"
-
-[battery]
-cell_low = 3
-
-[ports]
-required = ["console", "receiver", "overlay-link"]
-allowed = ["console", "receiver", "overlay-link", "unused"]
-
-[grids]
-our-goggles = "64x24"
-"""
+from propsoff.sheets.model import BuildSheet, PlannedSwitch
+from propsoff.sheets.written import MOST_FAULTS, Unusable, read_written
+from tests_support.sheets import FULL, HEAD, RICH, WRONG
 
 
 def sheet_of(tmp_path: Path, text: str) -> BuildSheet:
@@ -108,55 +76,6 @@ def test_a_sheet_names_the_facts_that_it_speaks_of(tmp_path: Path) -> None:
     assert {"channels.order", "overlay.columns", "ports"} <= set(reads)
 
 
-WRONG = [
-    ("", 0, "format", "missing", "begins with `format = 1`"),
-    ("format = 2\n", 1, "format", "2 is not a format", "format 1"),
-    ("format = true\n", 1, "format", "True is not a format", "format 1"),
-    ("format = 1\n", 0, "name", "missing", None),
-    ('format = 1\nname = ""\n', 2, "name", "1 to 200 characters", None),
-    ("format = 1\nname = 5\n", 2, "name", "1 to 200 characters", None),
-    (f"{HEAD}channels = 3\n", 3, "channels", "must be a table", "[channels]"),
-    (f"{HEAD}[chanels]\n", 3, "chanels", "no such key", "did you mean channels?"),
-    (f'{HEAD}[channels]\n\nordr = "AETR"\n', 5, "channels.ordr", "no such key", "did you mean order?"),
-    (f'{HEAD}extends = "other"\n', 3, "extends", "no such key", "known here:"),
-    (f'{HEAD}[match]\nboard = ""\n', 4, "match.board", "must be a text", None),
-    (f"{HEAD}[match]\nboard = [1]\n", 4, "match.board", "must be a text", None),
-    (f"{HEAD}[match]\n", 3, "match", "has no rule", "house default"),
-    (f'{HEAD}[match]\nbored = "x"\n', 4, "match.bored", "no such key", "did you mean board?"),
-    (f'{HEAD}[channels]\norder = "AETX"\n', 4, "channels.order", "not an order", "AETR"),
-    (f'{HEAD}[channels]\norder = "AETR21"\n', 4, "channels.order", "not an order", "AETR"),
-    (f'{HEAD}[channels]\norder = "AETR 2 3"\n', 4, "channels.order", "not an order", "AETR"),
-    (f'{HEAD}[channels]\norder = "A 1 ETR"\n', 4, "channels.order", "not an order", "AETR"),
-    (f'{HEAD}[channels]\norder = ""\n', 4, "channels.order", "not an order", "AETR"),
-    (f"{HEAD}[channels]\norder = []\n", 4, "channels.order", "an empty list allows nothing", "leave the key out"),
-    (f"{HEAD}[channels]\nlow = {{ from = 990 }}\n", 4, "channels.low", "must be a value, or a list", None),
-    (f"{HEAD}[channels]\nlow = 1000.5\n", 4, "channels.low", "not a value of type int", "lower end"),
-    (f"{HEAD}[channels]\nlow = true\n", 4, "channels.low", "not a value of type int", None),
-    (f'{HEAD}[receiver]\nkind = "serail"\n', 4, "receiver.kind", "not among its values", "did you mean serial?"),
-    (f'{HEAD}[receiver]\ninverted = "no"\n', 4, "receiver.inverted", "not a value of type bool", None),
-    (f'{HEAD}[overlay]\ngrid = "hd-53x21"\n', 4, "overlay.grid", "neither columns x rows", "hd-53x20"),
-    (f'{HEAD}[overlay]\ngrid = "0x0"\n', 4, "overlay.grid", "neither columns x rows", None),
-    (f"{HEAD}[overlay]\ngrid = 53\n", 4, "overlay.grid", "neither columns x rows", None),
-    (
-        f'{HEAD}[overlay]\ngrid = {{ digitl = "pal" }}\n',
-        4,
-        "overlay.grid.digitl",
-        "no such key",
-        "did you mean digital?",
-    ),
-    (f"{HEAD}[overlay]\ncolumns = 53\n", 4, "overlay.columns", "is said together", "53x20"),
-    (f'{HEAD}[grids]\npal = "30x20"\n', 4, "grids.pal", "is 30x16 (pal) everywhere", "another name"),
-    (f'{HEAD}[grids]\nours = "wide"\n', 4, "grids.ours", "not a grid", "columns x rows"),
-    (f"{HEAD}grids = 3\n", 3, "grids", "must be a table", None),
-    (f'{HEAD}[ports]\nrequired = ["reciever"]\n', 4, "ports.required", "not a port role", "did you mean receiver?"),
-    (f'{HEAD}[ports]\nrequired = "receiver"\n', 4, "ports.required", "must be a list of port roles", None),
-    (f"{HEAD}[ports]\nallowed = [[1]]\n", 4, "ports.allowed", "not a port role", None),
-    (f"{HEAD}[arming]\nblocks = []\n", 3, "arming", "no such key", None),
-    (f"{HEAD}[ports\n", 3, None, "not TOML", None),
-    (f"{HEAD}x = \n", 3, None, "not TOML", None),
-]
-
-
 @pytest.mark.parametrize(("text", "line", "key", "problem", "hint"), WRONG)
 def test_an_error_names_file_line_key_and_what_to_do(
     tmp_path: Path, text: str, line: int, key: str | None, problem: str, hint: str | None
@@ -198,3 +117,116 @@ def test_windows_line_ends_are_read_and_counted(tmp_path: Path) -> None:
     with pytest.raises(SheetError) as caught:
         load_sheet(file)
     assert caught.value.line == 4
+
+
+def test_everything_that_a_sheet_can_say_is_understood(tmp_path: Path) -> None:
+    sheet = sheet_of(tmp_path, RICH)
+    expected = sheet.expectations
+    assert expected["firmware.version"].values == (Range("4.2.0"),)
+    assert expected["firmware.version"].source == f"{tmp_path}/sheet.toml:9"
+    assert expected["firmware.built"].values == (Pattern("2026-*"),)
+    assert (expected["channels.low"].values, expected["channels.low"].tolerance) == ((1000,), 5)
+    assert expected["channels.centre"].values == (1500, Range(1518, 1522), Range(1600, 1601))
+    assert (expected["channels.high"].values, expected["channels.high"].tolerance) == ((2000,), 7)
+    assert expected["battery.cell_warn"].values == (Range(3.3, 3.5),)
+    assert expected["battery.cells"].values == (Anything(),)
+    assert expected["craft.name"].values == (Anything(),)
+    assert expected["board.name"].values == ("any",)
+    assert expected["hand.propellers-off"].values == (True,)
+    assert expected["hand.goggles"].values == (Range("1.9.2", "1.10.0"), "2.0")
+    assert "hand.plug" not in expected
+    assert (sheet.region, sheet.chemistry, sheet.arming_normal) == ("eu", "lipo", ("usb-connected",))
+    assert sheet.elements_required == ("battery", "a word of our own")
+    assert sheet.tolerances == {"channels.high": 7, "channels.live": 10}
+    assert sheet.switches.required == ("arm",)
+    assert sheet.switches.planned == {"arm": PlannedSwitch(5, 1700, None), "level": PlannedSwitch(5)}
+    assert {frozenset({"arm", "level"}), frozenset({"beeper", "level"})} <= sheet.switches.together
+    assert (sheet.only, dict(sheet.skip)) == (("failsafe",), {"battery-limits": "no battery on this bench"})
+    assert [(one.finding, one.reason, one.until) for one in sheet.waivers] == [
+        ("failsafe/hold", "trainer craft", date(2026, 12, 31)),
+        ("sensors", "until the parts come", date(2027, 1, 31)),
+    ]
+    assert [question.id for question in sheet.questions] == ["propellers-off", "goggles", "plug"]
+    assert sheet.questions[0].expected == expected["hand.propellers-off"]
+    assert sheet.questions[2].choices == ("small", "large")
+    assert {"switches", "overlay.elements", "hand.goggles"} <= set(sheet.reads())
+    assert [rule.fact for rule in sheet.match] == ["board.serial", "port"]
+
+
+def test_each_key_knows_its_line(tmp_path: Path) -> None:
+    sheet = sheet_of(tmp_path, RICH)
+    file = f"{tmp_path}/sheet.toml"
+    lines = RICH.splitlines()
+    for key, words in (
+        ("battery.cells", 'cells = "any"'),
+        ("switches.arm.from_us", "from_us = 1700"),
+        ("tolerances.channels.high", "channels.high = 7"),
+        ("tolerances.channels.live", '"channels.live" = 10'),
+        ("checks.skip.battery-limits", 'battery-limits = "no battery on this bench"'),
+    ):
+        assert sheet.origins[key] == f"{file}:{lines.index(words) + 1}", key
+    assert sheet.origins["waivers.sensors"] == f"{file}:{lines.index('[[waivers]]') + 6}"
+    assert sheet.waivers[1].source == sheet.origins["waivers.sensors"]
+    assert set(sheet.origins) >= {"questions.plug", "match.port", "format"}
+
+
+def test_a_sheet_is_the_same_after_a_journey_to_another_process(tmp_path: Path) -> None:
+    sheet = sheet_of(tmp_path, RICH)
+    assert pickle.loads(pickle.dumps(sheet)) == sheet
+
+
+@pytest.mark.parametrize(
+    ("said", "right", "wrong"),
+    [
+        ('firmware.version = { from = "1.9.2" }', "1.10.0", "1.9.1"),
+        ('firmware.version = { from = "4.2.0" }', "4.2.0", "4.2.0-rc1"),
+        ('firmware.version = { to = "1.10.0" }', "1.9.2", "1.10.1"),
+        ("battery.cell_warn = { from = 3.3 }", 3.3, 3.29),
+        ("battery.cell_warn = { value = 3.4, tolerance = 0.1 }", 3.5, 3.51),
+        ("channels.low = [{ value = 1000, tolerance = 5 }, 988]", 1005, 989),
+        ("channels.low = 1000.0", 1000, 1001),
+        ('receiver.protocol = ["crsf", { pattern = "s?us" }]', "SBUS", "ibus"),
+    ],
+)
+def test_what_a_sheet_says_is_what_it_allows(tmp_path: Path, said: str, right: object, wrong: object) -> None:
+    [(name, expected)] = sheet_of(tmp_path, f"{HEAD}{said}\n").expectations.items()
+    assert name == said.partition(" ")[0]
+    assert expected.allows(right)
+    assert not expected.allows(wrong)
+    assert not expected.allows(None)
+
+
+def test_every_fault_of_form_is_told_at_once_up_to_a_limit(tmp_path: Path) -> None:
+    file = tmp_path / "sheet.toml"
+    file.write_text(HEAD + "".join(f"wrong{at} = {at}\n" for at in range(MOST_FAULTS + 5)))
+    found = read_written(file)
+    assert isinstance(found, Unusable)
+    assert [error.line for error in found.errors[:-1]] == list(range(3, MOST_FAULTS + 3))
+    assert "5 more" in str(found.errors[-1])
+
+
+def test_a_sheet_of_ten_thousand_lines_is_read_and_its_last_line_is_named(tmp_path: Path) -> None:
+    grids = "".join(f'grid-{at} = "64x{1 + at % 90}"\n' for at in range(10_000))
+    sheet = sheet_of(tmp_path, f"{HEAD}[grids]\n{grids}")
+    assert sheet.origins["grids.grid-9999"].endswith(":10003")
+    with pytest.raises(SheetError) as caught:
+        sheet_of(tmp_path, f'{HEAD}[grids]\n{grids}last = "wide"\n')
+    assert caught.value.line == 10_004
+
+
+def test_tables_within_tables_without_end_are_refused(tmp_path: Path) -> None:
+    for text in (f"{HEAD}x = {'[' * 5000}{']' * 5000}\n", f"{HEAD}[{'.'.join(['a'] * 3000)}]\nb = 1\n"):
+        with pytest.raises(SheetError):
+            sheet_of(tmp_path, text)
+
+
+def test_ranges_that_only_touch_or_lie_on_other_channels_do_not_overlap(tmp_path: Path) -> None:
+    apart = "arm = { channel = 5, to_us = 1300 }\nlevel = { channel = 5, from_us = 1300 }\nturtle = { channel = 6 }\n"
+    sheet = sheet_of(tmp_path, f"{HEAD}[switches]\n{apart}beeper = {{ from_us = 1000 }}\n")
+    assert set(sheet.switches.planned) == {"arm", "level", "turtle", "beeper"}
+
+
+def test_a_text_may_be_as_long_as_it_may_be_and_no_longer(tmp_path: Path) -> None:
+    assert sheet_of(tmp_path, f'format = 1\nname = "{"x" * 200}"\n').name == "x" * 200
+    with pytest.raises(SheetError, match="line 2: name: must be a text of 1 to 200 characters"):
+        sheet_of(tmp_path, f'format = 1\nname = "{"x" * 201}"\n')

@@ -6,6 +6,7 @@ import asyncio
 import contextlib
 import functools
 import json
+import threading
 from collections.abc import AsyncIterator, Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -42,11 +43,17 @@ class Watched:
     stopping: asyncio.Event
     log: QuietLog = field(default_factory=QuietLog)
     events: list[Event] = field(default_factory=list)
+    threads: set[int] = field(default_factory=set)
+    breaks_at: tuple[type[Event], ...] = ()
+    lost: int | None = None
     _more: asyncio.Event = field(default_factory=asyncio.Event)
 
     def __call__(self, event: Event) -> None:
         self.events.append(event)
+        self.threads.add(threading.get_ident())
         self._more.set()
+        if isinstance(event, self.breaks_at):
+            raise BrokenPipeError(32, "Broken pipe")
 
     async def until(self, condition: Callable[[], bool]) -> None:
         """Wait for a condition on what was seen."""
@@ -107,4 +114,4 @@ async def watched(folder: Path, tools: Toolbox | None = None, **options: dict[st
         yield bench
     finally:
         bench.stopping.set()
-        await running
+        bench.lost = await running

@@ -41,6 +41,8 @@ PORTS: tuple[dict[str, object], ...] = (
 ELEMENTS: tuple[dict[str, object], ...] = (
     {"name": "battery", "column": 2, "row": 18, "width": 5, "shown": True},
     {"name": "timer", "column": 45, "row": 18, "width": 6, "shown": True},
+    {"name": "link-quality", "column": 2, "row": 1, "width": 4, "shown": True},
+    {"name": "warnings", "column": 20, "row": 16, "width": 12, "shown": True},
     {"name": "horizon", "column": 22, "row": 10, "width": 9, "shown": False},
 )
 
@@ -53,11 +55,14 @@ class Parrot:
     grid_since: str | None = "4.1.0"
     dumb: bool = False
     asked: list[tuple[str, object]] = field(default_factory=list)
+    lines: list[tuple[Any, str, object]] = field(default_factory=list)
 
     def say(self, fact: str, value: object, *, row: Mapping[str, object] | None = None) -> tuple[str, ...]:
         if self.dumb:
             return ()
         self.asked.append((fact, value))
+        if row and "name" in row:
+            self.lines.append((row["name"], fact.rpartition(".")[2], value))
         return (f"set {fact} {value}" + (f" {dict(row)}" if row else ""),)
 
     def say_all(self, settings: Sequence[tuple[str, object]]) -> tuple[str, ...]:
@@ -82,13 +87,14 @@ class Bench:
         *,
         ports: Iterable[Mapping[str, object]] | None = PORTS,
         elements: Iterable[Mapping[str, object]] | None = ELEMENTS,
+        switches: Iterable[Mapping[str, object]] | None = None,
     ) -> tuple[Craft, list[str]]:
         """The sound craft with changes (None: not read), and the transcript lines that state it."""
         builder, lines = CraftBuilder(), []
         for name, value in {**SOUND, **(changes or {})}.items():
             lines.append(f"{name} = {value}")
             builder.put(name, value, lines=[len(lines)])
-        for group, rows in (("ports", ports), ("overlay.elements", elements)):
+        for group, rows in (("ports", ports), ("overlay.elements", elements), ("switches", switches)):
             if rows is not None:
                 builder.begin_rows(group)
                 for row in rows:

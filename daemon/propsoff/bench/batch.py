@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import gc
 import hashlib
-import itertools
 import os
+import stat
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
@@ -13,9 +13,11 @@ from dataclasses import asdict, dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from propsoff.console.capture import Capture, Event, load_capture
+from propsoff.console.capture import UNREADABLE, Capture, Event, load_capture
 from propsoff.exceptions import CaptureError
+from propsoff.inspection.causes import root_causes
 from propsoff.inspection.finding import Outcome, Verdict
+from propsoff.inspection.report import Report
 from propsoff.library import Toolbox, toolbox
 from propsoff.safe_write import replace_file
 from propsoff.settings import Settings
@@ -28,7 +30,10 @@ _SEVERITY = (Outcome.FAIL, Outcome.ERROR, Outcome.UNKNOWN, Outcome.WARN)
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One capture of a batch. `file` and `report` are relative to the folder and to the output folder."""
+    """One capture of a batch. `file` and `report` are relative to the folder and to the output folder.
+
+    `causes` are the names and summaries of what wants doing.
+    """
 
     file: str
     verdict: str
@@ -37,28 +42,33 @@ class Row:
     firmware: str | None = None
     report: str | None = None
     first: str = ""
+    causes: tuple[tuple[str, str], ...] = ()
 
-    def as_dict(self) -> dict[str, str | None]:
+    def as_dict(self) -> dict[str, object]:
         """For JSON."""
         return asdict(self)
 
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What every task of a batch needs. `settings` is JSON, so that a worker gathers its toolbox once."""
+    """What every task of a batch needs. `settings` is JSON, so that a worker gathers its toolbox once.
+
+    `notes` is a file of hand notes for every capture; when None, each has those beside it.
+    """
 
     folder: str
     out: str
     settings: str
     sync: bool
+    notes: str | None = None
 
 
-def find_captures(folder: Path, *, but: Path | None = None) -> list[Path]:
-    """Every `.cast` and `.txt` below a folder, sorted; hidden names, links to folders and `but` are left out."""
+def find_captures(folder: Path) -> list[Path]:
+    """Every `.cast` and `.txt` below a folder, sorted; hidden names and links to folders are left out."""
     found: list[Path] = []
     for place, folders, files in os.walk(folder):
         here = Path(place)
-        folders[:] = sorted(name for name in folders if not name.startswith(".") and here / name != but)
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
         found += [here / name for name in files if Path(name).suffix.lower() in SUFFIXES and not name.startswith(".")]
     return sorted(found)
 
@@ -69,27 +79,48 @@ def run_batch(executor: Callable[[], Executor], job: Job, paths: Sequence[Path],
     A capture that cannot be read is an `incomplete` row, one whose worker died an `error` row; the batch goes on.
     """
     chunks: Iterator[Sequence[Path]] = _chunks(paths)
-    waiting: deque[tuple[Sequence[Path], Future[list[Row]]]] = deque()
-    pool = executor()
+    waiting: deque[tuple[Sequence[Path], Future[list[Row]] | None]] = deque()
+    pool, broken = executor(), False
     try:
         while True:
-            for chunk in itertools.islice(chunks, width - len(waiting)):
-                waiting.append((chunk, pool.submit(inspect_chunk, job, [str(path) for path in chunk])))
-            if not waiting:
+            while not broken and len(waiting) < width and (chunk := next(chunks, None)) is not None:
+                answer = _submitted(pool, job, chunk)
+                waiting.append((chunk, answer))
+                broken = answer is None
+            if not waiting and not broken:
                 return
-            chunk, answer = waiting.popleft()
-            try:
-                yield from answer.result()
-            except BrokenExecutor:
-                # Which file killed its worker is not known: each goes again alone, so that only the culprit is lost.
+            if not waiting:
                 pool.shutdown(wait=False, cancel_futures=True)
-                again = [chunk, *(each for each, _ in waiting)]
-                waiting.clear()
-                for path in itertools.chain.from_iterable(again):
-                    yield from _alone(executor, job, path)
-                pool = executor()
+                pool, broken = executor(), False
+                continue
+            chunk, answer = waiting.popleft()
+            rows = _answered(answer)
+            broken = broken or rows is None
+            # Which file killed its worker is not known: each goes again alone, so that only the culprit is lost.
+            yield from rows if rows is not None else _each_alone(executor, job, chunk)
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _submitted(pool: Executor, job: Job, chunk: Sequence[Path]) -> Future[list[Row]] | None:
+    """The task under way; None when the pool's workers have died."""
+    try:
+        return pool.submit(inspect_chunk, job, [str(path) for path in chunk])
+    except BrokenExecutor:
+        return None
+
+
+def _answered(answer: Future[list[Row]] | None) -> list[Row] | None:
+    """The rows of a task; None when a worker died before they came."""
+    try:
+        return None if answer is None else answer.result()
+    except BrokenExecutor:
+        return None
+
+
+def _each_alone(executor: Callable[[], Executor], job: Job, chunk: Sequence[Path]) -> Iterator[Row]:
+    for path in chunk:
+        yield from _alone(executor, job, path)
 
 
 def _chunks(paths: Sequence[Path]) -> Iterator[Sequence[Path]]:
@@ -124,16 +155,25 @@ def _tools(settings: str) -> Toolbox:
 def _inspect(tools: Toolbox, job: Job, path: Path) -> Row:
     file = str(path.relative_to(job.folder))
     try:
-        report = tools.inspect(readable(path), file=path.name)
+        hand = tools.notes_beside(path) if job.notes is None else tools.notes_or_why_not(Path(job.notes))
+        report = tools.inspect(readable(path), file=path.name, hand=hand)
         target = Path(job.out) / f"{file}.json"
         replace_file(target, report.to_json().encode(), sync=job.sync)
     except OSError as error:
         return Row(file, Verdict.ERROR.value, first=f"the report could not be written: {error}")
     except Exception as error:  # noqa: BLE001  a fault of ours on one capture must not stop the batch
         return Row(file, Verdict.ERROR.value, first=f"a fault in propsoff itself: {type(error).__name__}: {error}")
-    worst = [finding for outcome in _SEVERITY for finding in report.findings if finding.outcome is outcome]
-    first = report.ended if not report.complete else worst[0].summary if worst else ""
-    return Row(file, report.verdict.value, report.craft, report.board, report.firmware, f"{file}.json", first)
+    first = first_of(report)
+    causes = tuple((cause.name, cause.summary) for cause in root_causes(report.findings))
+    return Row(file, report.verdict.value, report.craft, report.board, report.firmware, f"{file}.json", first, causes)
+
+
+def first_of(report: Report) -> str:
+    """What to look at first: how a broken conversation ended, else the worst finding that is no effect of another."""
+    if not report.complete:
+        return report.ended
+    causes = root_causes(report.findings)
+    return next((each.summary for outcome in _SEVERITY for each in causes if each.outcome is outcome), "")
 
 
 def readable(path: Path) -> Capture:
@@ -142,11 +182,13 @@ def readable(path: Path) -> Capture:
         return load_capture(path)
     except CaptureError as error:
         try:
-            data = path.read_bytes() if path.stat().st_size < (64 << 20) else b""
+            about = path.stat()
+            # Anything but a file may never end: a pipe, or a link to a device.
+            data = path.read_bytes() if stat.S_ISREG(about.st_mode) and about.st_size < (64 << 20) else b""
         except OSError:
             data = b""
         digest = hashlib.sha256(data).hexdigest() if data else ""
-        return Capture((Event(0.0, "m", f"end: the capture cannot be read: {error}"),), digest=digest)
+        return Capture((Event(0.0, "m", f"end: {UNREADABLE}{error}"),), digest=digest)
 
 
 def counted(rows: Iterable[Row]) -> dict[str, int]:

@@ -6,32 +6,34 @@ import asyncio
 import contextlib
 import time
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from propsoff.bench.delivery import Deliveries, Parcel, Say
-from propsoff.bench.events import Left, Reading, Reported, Seen, Trouble, Watcher
-from propsoff.bench.visit import Bay, visit
+from propsoff.bench.events import Left, Reading, Reported, Seen, Trouble, Watcher, guarded
+from propsoff.bench.visit import Bay, Visited, visit
 from propsoff.exceptions import PluginError, PropsoffError
 from propsoff.plugins import call_bounded
 from propsoff.ports.facts import Departure, Movement, Port
 from propsoff.ports.flapping import FlapGuard
 from propsoff.ports.merging import merged
+from propsoff.ports.policy import Decision
 
 if TYPE_CHECKING:
-    from propsoff.ports.policy import Decision
     from propsoff.ports.sources import PortSource
 
 _CONSENT_POLL_S = 1.0
+_LAST_WORDS_S = 2.0
+"""How long a stop waits, after its grace, for the reports of what was not examined."""
 
 
 @dataclass
 class _Place:
-    """A port on the bench: its last movement's port, the decision about it, and the visit in hand."""
+    """A port on the bench: its last movement's port, the decision about it once there is one, and whether it left."""
 
     port: Port
-    decision: Decision
-    task: asyncio.Task[None] | None = None
+    decision: Decision | None = None
+    gone: asyncio.Event = field(default_factory=asyncio.Event)
 
 
 class Bench:
@@ -52,10 +54,13 @@ class Bench:
         say: Say,
     ) -> None:
         self._bay, self._sources, self._decide, self._deliveries = bay, sources, decide, deliveries
-        self._watcher, self._say = watcher, say
+        self._watcher, self._say = guarded(watcher, say), say
         self._places: dict[str, _Place] = {}
         self._flaps = FlapGuard(time.monotonic)
         self._tasks: set[asyncio.Task[None]] = set()
+        self._policy_problem: str | None = None
+        self.lost = 0
+        """How many boards were read, or were being read, and have no report."""
 
     async def run(self) -> None:
         """Watch until `bay.stopping` is set, then let every visit finish its report.
@@ -78,12 +83,21 @@ class Bench:
             task.cancel()
         await asyncio.gather(*tasks, return_exceptions=True)
         grace_s = self._bay.tools.settings.bench.grace_s
-        if self._tasks:
-            _, late = await asyncio.wait(self._tasks, timeout=grace_s)
-            for task in late:
-                task.cancel()
-            await asyncio.gather(*late, return_exceptions=True)
+        await self._all_done(grace_s)
+        self._bay.hurry.set()
+        await self._all_done(_LAST_WORDS_S)
+        late = list(self._tasks)
+        for task in late:
+            task.cancel()
+        await asyncio.gather(*late, return_exceptions=True)
         await self._deliveries.close(grace_s)
+
+    async def _all_done(self, within_s: float) -> None:
+        """Wait for every visit and every moment, also for those that others of them begin."""
+        with contextlib.suppress(TimeoutError):
+            async with asyncio.timeout(within_s):
+                while self._tasks:
+                    await asyncio.wait(self._tasks)
 
     async def _take_movements(self) -> None:
         async for movement in merged(self._sources, lambda trouble: self._trouble(str(trouble))):
@@ -92,74 +106,110 @@ class Bench:
     def _take(self, movement: Movement) -> None:
         port = movement.port
         if isinstance(movement, Departure):
-            self._hook("propsoff_departed", departure=movement)
-            self._places.pop(_place(port), None)
+            self._start(self._moment("propsoff_departed", departure=movement), "propsoff_departed")
+            self._leave(port)
             self._watcher(Left(port))
             self._say("port left", port=port.device)
             return
-        self._hook("propsoff_arrived", arrival=movement)
-        self._places[_place(port)] = place = _Place(port, self._decision(port))
-        self._consider(place, self._flaps.arrived(port))
+        self._leave(port)
+        self._places[_place(port)] = place = _Place(port)
+        pause = self._flaps.arrived(port)
+        if any(self._bay.tools.plugins.calls("propsoff_arrived")):
+            self._start(self._announce(place, movement, pause), "propsoff_arrived")
+        else:
+            self._consider(place, self._decision(port), pause)
+
+    def _leave(self, port: Port) -> None:
+        """Nobody opens what stood at this place: another board may be next there."""
+        if (place := self._places.pop(_place(port), None)) is not None:
+            place.gone.set()
+
+    async def _announce(self, place: _Place, arrival: Movement, pause: Any) -> None:
+        await self._moment("propsoff_arrived", arrival=arrival)
+        if not place.gone.is_set():
+            self._consider(place, self._decision(place.port), pause)
 
     def _decision(self, port: Port) -> Decision:
+        return self._heard(self._asked(port))
+
+    def _asked(self, port: Port) -> Decision | PropsoffError:
         try:
             return self._decide(port, [place.port for place in list(self._places.values())])
         except PropsoffError as error:
-            from propsoff.ports.policy import Decision
+            return error
 
-            self._trouble(str(error))
-            return Decision(open=False, rule="not-allowed", reason=f"the policy could not be read: {error}")
+    def _heard(self, answer: Decision | PropsoffError) -> Decision:
+        """The decision; a policy that cannot be read allows nothing, and that is said once for each reason."""
+        if isinstance(answer, Decision):
+            self._policy_problem = None
+            return answer
+        if str(answer) != self._policy_problem:
+            self._policy_problem = str(answer)
+            self._trouble(str(answer))
+        return Decision(open=False, rule="not-allowed", reason=f"the policy could not be read: {answer}")
 
-    def _consider(self, place: _Place, pause: Any = None) -> None:
-        port, decision = place.port, place.decision
+    def _consider(self, place: _Place, decision: Decision, pause: Any = None) -> None:
+        port, place.decision = place.port, decision
         self._watcher(Seen(port, decision))
         self._say("port seen", port=port.device, opened=decision.open, rule=decision.rule, reason=decision.reason)
         if pause is not None and pause.notice:
             self._trouble(pause.notice, port)
         if decision.open:
             delay_s = pause.delay_s if pause is not None else 0.0
-            place.task = self._start(self._visit(place, delay_s), f"visit of {port.device}")
+            self._start(self._visit(place, delay_s), f"visit of {port.device}")
 
     async def _heed_consents(self) -> None:
         """Look again at refused ports while they wait: consent may be given in another terminal."""
         while True:
             await asyncio.sleep(_CONSENT_POLL_S)
-            refused = [place for place in self._places.values() if not place.decision.open]
+            refused = [place for place in self._places.values() if place.decision and not place.decision.open]
             for place in refused:
-                decision = await asyncio.to_thread(self._decision, place.port)
-                if decision.open and self._places.get(_place(place.port)) is place:
-                    place.decision = decision
-                    self._consider(place)
+                decision = self._heard(await asyncio.to_thread(self._asked, place.port))
+                if decision.open and not place.gone.is_set():
+                    self._consider(place, decision)
 
     async def _visit(self, place: _Place, delay_s: float) -> None:
         port = place.port
         if delay_s:
             with contextlib.suppress(TimeoutError):
                 await asyncio.wait_for(self._bay.stopping.wait(), delay_s)
-            if self._bay.stopping.is_set() or self._places.get(_place(port)) is not place:
+            if self._bay.stopping.is_set() or place.gone.is_set():
                 return
         self._watcher(Reading(port))
         try:
-            visited = await visit(port, self._bay, lambda text: self._trouble(text, port))
+            visited = await visit(port, self._bay, lambda text: self._trouble(text, port), place.gone)
+        except asyncio.CancelledError:
+            self.lost += 1
+            self._trouble("was still being read when the bench stopped; there is no report of it", port)
+            raise
         except Exception as error:  # noqa: BLE001  a fault of ours on one port must not take the other ports along
+            self.lost += 1
             self._trouble(f"a fault in propsoff itself: {type(error).__name__}: {error}", port)
             self._say("fault", port=port.device, exc_info=error)
             return
         if visited.report.complete:
             # Boards that are plugged in one after another are no bad wire.
             self._flaps.settled(port)
+        try:
+            await self._remember(port, visited)
+            await self._moment("propsoff_report_ready", report=visited.report)
+        finally:  # also when the stop does not wait any longer
+            self._hand_over(port, visited)
+
+    async def _remember(self, port: Port, visited: Visited) -> None:
         if visited.dialect:
             try:
                 await asyncio.to_thread(self._bay.known.remember, port, visited.dialect)
             except OSError as error:
                 self._say("the board could not be noted as known", problem=str(error))
-        self._watcher(Reported(port, visited.report))
-        await self._moment("propsoff_report_ready", report=visited.report)
-        self._deliveries.put(Parcel(visited.report, visited.capture))
-        self._say("report", port=port.device, verdict=visited.report.verdict.value, report=visited.report.id)
 
-    def _hook(self, hook: str, **arguments: Any) -> None:
-        self._start(self._moment(hook, **arguments), hook)
+    def _hand_over(self, port: Port, visited: Visited) -> None:
+        report = visited.report
+        self._deliveries.put(Parcel(report, visited.capture))
+        self._watcher(Reported(port, report))
+        if not visited.examined:
+            self._trouble("was not examined before the bench stopped; its capture is kept, inspect that", port)
+        self._say("report", port=port.device, verdict=report.verdict.value, report=report.id)
 
     async def _moment(self, hook: str, **arguments: Any) -> None:
         """Tell every plug-in of a moment; one that fails is named in the log."""

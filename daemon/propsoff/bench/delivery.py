@@ -15,11 +15,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from propsoff.bench.events import Kept, NotKept, guarded
 from propsoff.exceptions import PropsoffError
 from propsoff.isolation import NotBackError, run_bounded
 from propsoff.outputs.files import ReportFiles
 
 if TYPE_CHECKING:
+    from propsoff.bench.events import Watcher
     from propsoff.console.capture import Capture
     from propsoff.inspection.report import Report
     from propsoff.outputs.output import Output
@@ -36,32 +38,44 @@ class Parcel:
     capture: Capture
 
 
+def _nobody(event: object) -> None:
+    """The watcher that does not look."""
+
+
 class Delivery:
-    """The queue of one output. `keep` reports wait at the most; beyond it the oldest goes to the fallback at once."""
+    """The queue of one output. `keep` reports wait at the most; beyond it the oldest goes to the fallback at once.
+
+    `say` is the log, `watcher` is told of each report whether it was kept.
+    """
 
     def __init__(
-        self, output: Output, *, retry_s: float, keep: int, deadline_s: float, say: Say, fallback: Path
+        self,
+        output: Output,
+        *,
+        retry_s: float,
+        keep: int,
+        deadline_s: float,
+        say: Say,
+        fallback: Path,
+        watcher: Watcher = _nobody,
     ) -> None:
-        self._output, self._say, self._fallback = output, say, fallback
+        self._output, self._say, self._fallback, self._watcher = output, say, fallback, guarded(watcher, say)
         self._retry_s, self._keep, self._deadline_s = retry_s, max(keep, 1), deadline_s
         self._waiting: deque[Parcel] = deque()
         self._more = asyncio.Event()
         self._idle = asyncio.Event()
         self._idle.set()
-        self._failing = False
+        self._problem: str | None = None
         self.lost = 0
         self._task: asyncio.Task[None] | None = None
-
-    @property
-    def unwritten(self) -> int:
-        """How many reports wait."""
-        return len(self._waiting)
 
     def put(self, parcel: Parcel) -> None:
         """Take a report; returns at once."""
         if len(self._waiting) >= self._keep:
             self._abandon(self._waiting.popleft(), "too many reports wait")
         self._waiting.append(parcel)
+        if self._problem is not None:
+            self._tell_not_kept(parcel, self._problem)
         self._idle.clear()
         self._more.set()
         if self._task is None:
@@ -70,7 +84,7 @@ class Delivery:
     async def close(self, grace_s: float) -> None:
         """Wait up to `grace_s` seconds for what still waits, then put the rest into the fallback folder."""
         if self._task is not None:
-            if not self._failing:
+            if self._problem is None:
                 with contextlib.suppress(TimeoutError):
                     await asyncio.wait_for(self._idle.wait(), grace_s)
             self._task.cancel()
@@ -94,7 +108,7 @@ class Delivery:
 
     async def _written(self, parcel: Parcel) -> bool:
         try:
-            await run_bounded(lambda: self._hand_over(parcel), self._deadline_s)
+            written = await run_bounded(lambda: self._hand_over(parcel), self._deadline_s)
         except NotBackError:
             problem = f"did not come back within {self._deadline_s:g} s"
         except (OSError, PropsoffError) as error:
@@ -102,9 +116,11 @@ class Delivery:
         except Exception as error:  # noqa: BLE001  an output of a plug-in may raise anything; it is named and tried again
             problem = f"{type(error).__name__}: {error}"
         else:
-            if self._failing:
+            if self._problem is not None:
                 self._say("reports can be written again", output=self._output.name)
-            self._failing = False
+            self._problem = None
+            if isinstance(self._output, ReportFiles):
+                self._watcher(Kept(parcel.report, written))
             return True
         self._say(
             "a report could not be written; it is kept in memory and tried again",
@@ -114,8 +130,14 @@ class Delivery:
             waiting=len(self._waiting),
             again_in_s=self._retry_s,
         )
-        self._failing = True
+        if self._problem is None:
+            for each in self._waiting:
+                self._tell_not_kept(each, problem)
+        self._problem = problem
         return False
+
+    def _tell_not_kept(self, parcel: Parcel, problem: str) -> None:
+        self._watcher(NotKept(parcel.report, self._output.name, f"{problem}; it is tried again"))
 
     def _hand_over(self, parcel: Parcel) -> object:
         """The files output keeps the evidence too; every other output takes the report alone."""
@@ -131,17 +153,35 @@ class Delivery:
             whole = parcel.report.to_json(indent=None)
             self.lost += 1
             self._say("a report could not be written anywhere", problem=str(error), reason=reason, report_json=whole)
+            self._watcher(NotKept(parcel.report, self._output.name, f"{error}; it stands in the log only"))
         else:
             self._say("a report was put aside", output=self._output.name, reason=reason, file=str(path))
+            self._watcher(Kept(parcel.report, path))
 
 
 class Deliveries:
     """All outputs of a bench."""
 
-    def __init__(self, outputs: Sequence[Output], *, retry_s: float, keep: int, deadline_s: float, say: Say) -> None:
-        fallback = Path(tempfile.gettempdir()) / "propsoff-unwritten"
+    def __init__(
+        self,
+        outputs: Sequence[Output],
+        *,
+        retry_s: float,
+        keep: int,
+        deadline_s: float,
+        say: Say,
+        watcher: Watcher = _nobody,
+    ) -> None:
         self._all = [
-            Delivery(output, retry_s=retry_s, keep=keep, deadline_s=deadline_s, say=say, fallback=fallback)
+            Delivery(
+                output,
+                retry_s=retry_s,
+                keep=keep,
+                deadline_s=deadline_s,
+                say=say,
+                fallback=Path(tempfile.gettempdir()) / "propsoff-unwritten",
+                watcher=watcher,
+            )
             for output in outputs
         ]
 
@@ -149,11 +189,6 @@ class Deliveries:
         """Hand a report to every output; returns at once."""
         for delivery in self._all:
             delivery.put(parcel)
-
-    @property
-    def unwritten(self) -> int:
-        """How many reports wait for any output."""
-        return sum(delivery.unwritten for delivery in self._all)
 
     @property
     def lost(self) -> int:

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
     from propsoff.inspection.report import Report
     from propsoff.ports.facts import Port
     from propsoff.ports.policy import Decision
@@ -35,6 +38,23 @@ class Reported:
 
 
 @dataclass(frozen=True, slots=True)
+class Kept:
+    """A report was written to a file; its capture stands beside it."""
+
+    report: Report
+    path: Path
+
+
+@dataclass(frozen=True, slots=True)
+class NotKept:
+    """A report could not leave by an output. Told when it first fails, and again when it is given up."""
+
+    report: Report
+    output: str
+    problem: str
+
+
+@dataclass(frozen=True, slots=True)
 class Left:
     """A port is gone."""
 
@@ -49,7 +69,7 @@ class Trouble:
     port: Port | None = None
 
 
-Event = Seen | Reading | Reported | Left | Trouble
+Event = Seen | Reading | Reported | Kept | NotKept | Left | Trouble
 
 
 class Watcher(Protocol):
@@ -57,3 +77,15 @@ class Watcher(Protocol):
 
     def __call__(self, event: Event) -> None:
         """Take one event."""
+
+
+def guarded(watcher: Watcher, say: Callable[..., object]) -> Watcher:
+    """The watcher as the bench calls it: what it raises goes to the log `say`, and never costs a report."""
+
+    def tell(event: Event) -> None:
+        try:
+            watcher(event)
+        except Exception as error:  # noqa: BLE001  a display that broke must not stop the bench
+            say("the display failed", told=type(event).__name__, problem=f"{type(error).__name__}: {error}")
+
+    return tell

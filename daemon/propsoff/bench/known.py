@@ -1,12 +1,14 @@
 """Boards seen before: which dialect a board spoke, by its USB identity and serial number.
 
-A known board is asked at once, without the listening window. Kept in a small JSON file; a damaged one is put aside and
-costs nothing but the listening window.
+A known board is asked at once, without the listening window. Kept in a small JSON file; a damaged one is put aside
+(renamed, so that a person can look at it) and costs nothing but the listening window.
 """
 
 from __future__ import annotations
 
+import contextlib
 import json
+import threading
 from pathlib import Path
 
 from propsoff.ports.facts import Port
@@ -16,10 +18,11 @@ _MAX_BOARDS = 10_000
 
 
 class KnownBoards:
-    """`dialect_of` a port, and `remember` it. `path` None keeps them in memory only."""
+    """`dialect_of` a port, and `remember` it; both from any thread. `path` None keeps them in memory only."""
 
     def __init__(self, path: Path | None) -> None:
         self._path = path
+        self._lock = threading.Lock()
         self._dialects: dict[str, str] = _read(path) if path else {}
 
     def dialect_of(self, port: Port) -> str | None:
@@ -30,14 +33,18 @@ class KnownBoards:
     def remember(self, port: Port, dialect: str) -> None:
         """Note what a board speaks; one without a serial number is not noted. Raises OSError when it cannot be kept."""
         key = _key(port)
-        if key is None or self._dialects.get(key) == dialect:
+        if key is None:
             return
-        self._dialects.pop(key, None)
-        self._dialects[key] = dialect
-        while len(self._dialects) > _MAX_BOARDS:
-            del self._dialects[next(iter(self._dialects))]
-        if self._path:
-            replace_file(self._path, json.dumps({"format": 1, "boards": self._dialects}, indent=1).encode())
+        # Held while the file is written, so that an older list never replaces a newer one.
+        with self._lock:
+            if self._dialects.get(key) == dialect:
+                return
+            self._dialects.pop(key, None)
+            self._dialects[key] = dialect
+            while len(self._dialects) > _MAX_BOARDS:
+                del self._dialects[next(iter(self._dialects))]
+            if self._path:
+                replace_file(self._path, json.dumps({"format": 1, "boards": self._dialects}, indent=1).encode())
 
 
 def _key(port: Port) -> str | None:
@@ -47,9 +54,13 @@ def _key(port: Port) -> str | None:
 
 def _read(path: Path) -> dict[str, str]:
     try:
-        boards = json.loads(path.read_bytes())["boards"]
-        return {str(key): str(value) for key, value in boards.items()}
-    except FileNotFoundError:
+        data = path.read_bytes()
+    except OSError:
         return {}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    try:
+        boards = json.loads(data)["boards"]
+        return {str(key): str(value) for key, value in boards.items()}
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        with contextlib.suppress(OSError):  # a folder that cannot be written: then it stays where it is
+            path.replace(path.with_name(f"{path.name}.damaged"))
         return {}

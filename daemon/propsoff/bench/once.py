@@ -11,14 +11,14 @@ from propsoff.bench.setup import known_boards, policy_of, stopped_by_signals
 from propsoff.bench.visit import Bay, Visited, visit
 from propsoff.exceptions import PortDeniedError
 from propsoff.ports.facts import Port, UsbIdentity
-from propsoff.ports.sources import identity_at
+from propsoff.ports.named import identity_at
 
 if TYPE_CHECKING:
     from propsoff.library import Toolbox
 
 
 def named_port(device: str) -> Port:
-    """A port that the operator names, with the USB identity that the system knows of it. Blocks for file reads."""
+    """A port that the operator names, with the USB identity that is known of it. Blocks for file reads."""
     usb = UsbIdentity() if "://" in device else identity_at(device)
     return Port(device, usb, "named")
 

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import functools
 import signal
 from collections.abc import AsyncGenerator, Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Protocol, cast
 
 from propsoff.bench.bench import Bench
 from propsoff.bench.delivery import Deliveries
-from propsoff.bench.events import Trouble, Watcher
+from propsoff.bench.events import Trouble, Watcher, guarded
 from propsoff.bench.known import KnownBoards
 from propsoff.bench.notify import announced
 from propsoff.bench.visit import Bay
-from propsoff.exceptions import PluginError
 from propsoff.outputs.files import ReportFiles
-from propsoff.plugins import Plugins
+from propsoff.plugins import Plugins, items_of, shown
 from propsoff.ports.consent_store import ConsentStore
 from propsoff.ports.facts import Arrival, Departure, Port
 from propsoff.ports.folder import FolderSource
@@ -30,7 +30,10 @@ if TYPE_CHECKING:
     from propsoff.outputs.output import Output
     from propsoff.settings import Settings
 
-_SNAPSHOT_QUIET_S = 0.4
+_SNAPSHOT_S = 15.0
+"""How long the sources are given to tell which ports there are."""
+_SNAPSHOT_QUIET_S = 0.1
+"""How long what they told may take from them to us."""
 
 
 class Log(Protocol):
@@ -75,7 +78,7 @@ def port_sources(settings: Settings, *, named: Sequence[str] = ()) -> list[PortS
 
         sources.append(ListingSource(settings.ports.poll_s))
     elif settings.ports.source == "auto":
-        sources.append(best_source())
+        sources.append(best_source(settings.ports.poll_s))
     return sources
 
 
@@ -83,13 +86,22 @@ async def plugin_extras(plugins: Plugins, hook: str, kind: str, settings: Settin
     """What plug-ins add to a bench: port sources or outputs. Nonsense is a failure that names the plug-in."""
     needs = {"source of ports": "movements", "output": "write"}[kind]
     extras: list[object] = []
-    for name, answer in await asyncio.to_thread(plugins.gather, hook, settings=settings):
-        for item in answer if isinstance(answer, Iterable) else (answer,):
-            if callable(getattr(item, needs, None)) and isinstance(getattr(item, "name", None), str):
+    gathered = functools.partial(plugins.gather, hook, deadline_s=settings.plugins.deadline_s, settings=settings)
+    for name, answer in await asyncio.to_thread(gathered):
+        for item in items_of(plugins, name, hook, answer) if isinstance(answer, Iterable) else (answer,):
+            if _has(item, needs):
                 extras.append(item)
             else:
-                plugins.failures.append(PluginError(name, f"{hook} gave {item!r:.80}, which is no {kind}"))
+                plugins.failed(name, hook, f"{hook} gave {shown(item)}, which is no {kind}")
     return extras
+
+
+def _has(item: object, method: str) -> bool:
+    """Whether somebody else's object has a name and this method."""
+    try:
+        return callable(getattr(item, method, None)) and isinstance(getattr(item, "name", None), str)
+    except Exception:  # noqa: BLE001  its attributes may be code that raises anything
+        return False
 
 
 async def attached_ports(settings: Settings, *, on_trouble: Callable[[str], None]) -> list[Port]:
@@ -98,16 +110,37 @@ async def attached_ports(settings: Settings, *, on_trouble: Callable[[str], None
     here: dict[str, Port] = {}
     if not sources:
         return []
-    stream: AsyncGenerator[Arrival | Departure, None] = merged(sources, lambda trouble: on_trouble(str(trouble)))
-    async with contextlib.aclosing(stream):
-        with contextlib.suppress(TimeoutError, StopAsyncIteration):
-            while True:
-                movement = await asyncio.wait_for(anext(stream), _SNAPSHOT_QUIET_S)
+
+    async def take() -> None:
+        stream: AsyncGenerator[Arrival | Departure, None] = merged(sources, lambda trouble: on_trouble(str(trouble)))
+        async with contextlib.aclosing(stream):
+            async for movement in stream:
                 if isinstance(movement, Arrival):
                     here[movement.port.device] = movement.port
                 else:
                     here.pop(movement.port.device, None)
+
+    taking = asyncio.create_task(take())
+    settling = asyncio.create_task(_settled(sources))
+    try:
+        await asyncio.wait({taking, settling}, timeout=_SNAPSHOT_S, return_when=asyncio.FIRST_COMPLETED)
+        if not taking.done() and not settling.done():
+            on_trouble(f"not every source of ports told within {_SNAPSHOT_S:g} s what is there; ports may be missing")
+        await asyncio.wait({taking}, timeout=_SNAPSHOT_QUIET_S)
+        if taking.done():
+            taking.result()
+    finally:
+        settling.cancel()
+        taking.cancel()
+        await asyncio.gather(taking, settling, return_exceptions=True)
     return list(here.values())
+
+
+async def _settled(sources: Sequence[PortSource]) -> None:
+    for source in sources:
+        settled = getattr(source, "settled", None)
+        if isinstance(settled, asyncio.Event):
+            await settled.wait()
 
 
 async def run_bench(
@@ -133,6 +166,7 @@ async def run_bench(
         keep=settings.output.keep,
         deadline_s=settings.plugins.deadline_s,
         say=log.warning,
+        watcher=watcher,
     )
 
     def decide(port: Port, attached: Iterable[Port]) -> Decision:
@@ -140,12 +174,13 @@ async def run_bench(
 
     sources = [*port_sources(settings, named=named), *cast("list[PortSource]", extra_sources)]
     bench = Bench(bay, sources, decide, deliveries, watcher=watcher, say=log.info)
+    tell = guarded(watcher, log.warning)
     for failure in tools.failures:
-        watcher(Trouble(str(failure)))
+        tell(Trouble(str(failure)))
     with stopped_by_signals(bay.stopping):
         async with announced():
             await bench.run()
-    return deliveries.lost
+    return deliveries.lost + bench.lost
 
 
 @contextlib.contextmanager

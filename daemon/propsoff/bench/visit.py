@@ -8,15 +8,16 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from propsoff import __version__
 from propsoff.bench.known import KnownBoards
-from propsoff.console.capture import Capture, Recorder
+from propsoff.bench.neighbours import Neighbours
+from propsoff.console.capture import STOPPED, Capture, Recorder
 from propsoff.console.conversation import converse
 from propsoff.console.link import Link
 from propsoff.console.timings import Timings
-from propsoff.exceptions import PortError
+from propsoff.exceptions import PortError, PortGoneError
 from propsoff.outputs.files import visit_stem
 from propsoff.ports.identity import wants_dtr
 from propsoff.ports.opening import OpeningRules, open_when_ready
@@ -26,16 +27,21 @@ if TYPE_CHECKING:
     from propsoff.library import Toolbox
     from propsoff.ports.facts import Port
 
-STOPPED = "propsoff was stopped"
+_NOBODY_THERE = ("Check the host name and port, and that the bridge there runs.",)
 
 
 @dataclass(frozen=True)
 class Bay:
-    """What every visit needs: the toolbox, the waits, and the boards seen before."""
+    """What every visit needs: the toolbox, the waits, the boards seen before, and the craft seen today.
+
+    `stopping` ends the conversations, and each is examined; `hurry` ends that too.
+    """
 
     tools: Toolbox
     known: KnownBoards = field(default_factory=lambda: KnownBoards(None))
     stopping: asyncio.Event = field(default_factory=asyncio.Event)
+    hurry: asyncio.Event = field(default_factory=asyncio.Event)
+    neighbours: Neighbours = field(default_factory=Neighbours)
 
     @property
     def waits(self) -> Timings:
@@ -45,55 +51,80 @@ class Bay:
 
 @dataclass(frozen=True)
 class Visited:
-    """What a visit left behind. `dialect` is the id of the dialect that the board spoke, or None."""
+    """What a visit left behind. `dialect` is the id of the dialect that the board spoke, or None; `stopped` tells that
+    propsoff was stopped before the conversation had ended, `examined` that the inspection was waited for.
+    """
 
     report: Report
     capture: Capture
     dialect: str | None
+    stopped: bool = False
+    examined: bool = True
 
 
-async def visit(port: Port, bay: Bay, notice: Callable[[str], None] | None = None) -> Visited:
+async def visit(
+    port: Port, bay: Bay, notice: Callable[[str], None] | None = None, gone: asyncio.Event | None = None
+) -> Visited:
     """Inspect the board on a port. Never raises for what a port or a board does: that is in the report.
 
-    `notice` is told what a person may want to act on while the visit waits: who else holds the port.
+    `notice` is told what a person may want to act on while the visit waits: who else holds the port. `gone` is set when
+    the port has left: from then on it is not opened, since another board may stand there under the same name.
     """
     started = time.time()
-    recorder = Recorder(clock=time.perf_counter, started=started, port=port_texts(port), tool=f"propsoff {__version__}")
-    dialect: str | None = None
-    talk = asyncio.create_task(_talk(port, bay, recorder, notice), name=f"conversation on {port.device}")
-    stopping = asyncio.create_task(bay.stopping.wait())
+    recorder = Recorder(
+        clock=time.perf_counter,
+        started=started,
+        port=port_texts(port),
+        tool=f"propsoff {__version__}",
+        neighbours=bay.neighbours.of(port, started),
+    )
+    talk = asyncio.create_task(
+        _talk(port, bay, recorder, notice, gone or asyncio.Event()), name=f"conversation on {port.device}"
+    )
     try:
-        await asyncio.wait({talk, stopping}, return_when=asyncio.FIRST_COMPLETED)
-        if not talk.done():
+        stopped = not await _done_before(talk, bay.stopping)
+        if stopped:
             talk.cancel()
-        with contextlib.suppress(asyncio.CancelledError):
-            dialect = await talk
+            await _done_before(talk, bay.hurry)
     finally:
-        stopping.cancel()
         talk.cancel()
     capture = recorder.capture()
     if capture.ending is None:
-        recorder.mark(f"end: {STOPPED}")
+        recorder.mark(f"end: {_fault_of(talk) or STOPPED}")
         capture = recorder.capture()
-    report = await asyncio.to_thread(bay.tools.inspect, capture)
-    return Visited(_named(report, started, capture), capture, dialect)
+    dialect = talk.result() if talk.done() and not talk.cancelled() and talk.exception() is None else None
+    examining = asyncio.create_task(asyncio.to_thread(bay.tools.inspect, capture))
+    examined = await _done_before(examining, bay.hurry)
+    report = examining.result() if examined else bay.tools.unexamined(capture)
+    bay.neighbours.note(port, report, started)
+    if "://" in port.device and not stopped and not any(event.code in "io" for event in capture.events):
+        # No cable of this bench leads there.
+        report = report.model_copy(update={"next_steps": _NOBODY_THERE})
+    return Visited(_named(report, started, capture), capture, dialect, stopped, examined)
 
 
-async def _talk(port: Port, bay: Bay, recorder: Recorder, notice: Callable[[str], None] | None) -> str | None:
-    """Open, converse, close; the id of the dialect that the board spoke."""
-    waits = bay.waits
-    rules = OpeningRules(busy_s=waits.busy_s, settle_s=waits.settle_s, attempt_s=waits.open_s)
-
-    def waiting(holders: Sequence[str]) -> None:
-        if notice is not None:
-            who = ", ".join(holders) or "a process that this user may not see"
-            notice(f"is held by {who}; it is waited for, {rules.busy_s:g} s at most")
-
-    async def opened() -> Link:
-        return await Link.open(port.device, dtr=wants_dtr(port.usb), timings=waits)
-
+async def _done_before(task: asyncio.Task[Any], event: asyncio.Event) -> bool:
+    """Whether a task ends, in whatever way, before an event is set. It goes on where it does not."""
+    setting = asyncio.create_task(event.wait())
     try:
-        link = await open_when_ready(port.device, opened, rules, on_wait=waiting)
+        await asyncio.wait({task, setting}, return_when=asyncio.FIRST_COMPLETED)
+    finally:
+        setting.cancel()
+    return task.done()
+
+
+def _fault_of(talk: asyncio.Task[Any]) -> str | None:
+    if not talk.done() or talk.cancelled() or (error := talk.exception()) is None:
+        return None
+    return f"a fault in propsoff itself: {type(error).__name__}: {error}"
+
+
+async def _talk(
+    port: Port, bay: Bay, recorder: Recorder, notice: Callable[[str], None] | None, gone: asyncio.Event
+) -> str | None:
+    """Open, converse, close; the id of the dialect that the board spoke."""
+    try:
+        link = await _opened(port, bay.waits, notice, gone)
     except (PortError, ValueError) as error:  # ValueError: a URL of a kind that pyserial does not know
         recorder.mark(f"end: {error}")
         return None
@@ -105,11 +136,35 @@ async def _talk(port: Port, bay: Bay, recorder: Recorder, notice: Callable[[str]
             recorder,
             hinted=hinted(port, bay.tools),
             known=bay.known.dialect_of(port),
-            timings=waits,
+            timings=bay.waits,
         )
     finally:
         await link.close()
     return conversation.dialect
+
+
+async def _opened(port: Port, waits: Timings, notice: Callable[[str], None] | None, gone: asyncio.Event) -> Link:
+    """The port, as soon as it can be opened. Raises PortError, also when it leaves meanwhile."""
+    rules = OpeningRules(busy_s=waits.busy_s, settle_s=waits.settle_s, attempt_s=waits.open_s)
+
+    def waiting(holders: Sequence[str]) -> None:
+        if notice is not None:
+            who = ", ".join(holders) or "a process that this user may not see"
+            notice(f"is held by {who}; it is waited for, {rules.busy_s:g} s at most")
+
+    async def opened() -> Link:
+        if not gone.is_set():
+            link = await Link.open(port.device, dtr=wants_dtr(port.usb), timings=waits)
+            if not gone.is_set():
+                return link
+            await link.close()
+        raise PortGoneError(port.device, "it was unplugged before it could be opened")
+
+    async def pause(seconds: float) -> None:
+        with contextlib.suppress(TimeoutError):
+            await asyncio.wait_for(gone.wait(), seconds)
+
+    return await open_when_ready(port.device, opened, rules, on_wait=waiting, sleep=pause)
 
 
 def hinted(port: Port, tools: Toolbox) -> Sequence[str]:

@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import click
 
 from propsoff.cli.common import gathered, loaded_settings, screen
+from propsoff.cli.main import EXIT_USAGE
+
+if TYPE_CHECKING:
+    from propsoff.plugins import OwnedCheck
 
 
 @click.command()
@@ -37,18 +43,20 @@ def command(ctx: click.Context, names: tuple[str, ...], as_json: bool) -> int:
             for owned in chosen
         ]
         click.echo(json.dumps(rows, indent=2))
-        return 0
-    _table([(owned.check.id, owned.check.title, owned.plugin) for owned in chosen])
-    for owned in chosen if names else ():
-        click.echo(f"\n{owned.check.id}\n  why      {owned.check.why}\n  reads    {', '.join(owned.check.reads)}")
-        if owned.check.caution:
-            click.echo(f"  caution  {owned.check.caution}")
-        for source in owned.check.sources:
-            click.echo(f"  source   {source}")
-    return 0
+    else:
+        _show(chosen, in_full=bool(names))
+    return EXIT_USAGE if tools.failures else 0
 
 
-def _table(rows: list[tuple[str, str, str]]) -> None:
-    from propsoff.outputs.tables import show_table
+def _show(chosen: Sequence[OwnedCheck], *, in_full: bool) -> None:
+    from propsoff.outputs.tables import show_pairs, show_table
 
-    show_table(screen(), ("check", "what it examines", "from"), rows)
+    console = screen()
+    rows = [(owned.check.id, owned.check.title, owned.plugin) for owned in chosen]
+    show_table(console, ("check", "what it examines", "from"), rows)
+    for owned in chosen if in_full else ():
+        check = owned.check
+        console.print(f"\n{check.id}")
+        pairs = [("why", check.why), ("reads", ", ".join(check.reads))]
+        pairs += [("caution", check.caution)] if check.caution else []
+        show_pairs(console, [*pairs, *(("source", source) for source in check.sources)], left=2)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import stat
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from propsoff.cli.main import EXIT_BUG, EXIT_FAILED, EXIT_UNKNOWN
-from propsoff.exceptions import SettingsError
+from propsoff.exceptions import SettingsError, TargetError
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -53,14 +55,63 @@ def _value(text: str) -> Any:
         return text
 
 
-def gathered(loaded: Loaded) -> Toolbox:
-    """The toolbox for these settings; what went wrong while it was gathered is said on standard error."""
+def gathered(loaded: Loaded, *, insisted: Sequence[Path] = ()) -> Toolbox:
+    """The toolbox for these settings; what went wrong while it was gathered is said on standard error.
+
+    Raises DialectError or SheetError for a file at the paths `insisted`, those that this command line names.
+    """
     from propsoff.library import toolbox
 
     tools = toolbox(loaded.settings)
+    for error in (*tools.dialect_errors, *tools.sheet_errors):
+        source = getattr(error, "source", None)
+        if source is not None and any(path in (Path(source), *Path(source).parents) for path in insisted):
+            raise error
     for problem in (*tools.failures, *tools.dialect_errors, *tools.sheet_errors):
         complain(str(problem))
     return tools
+
+
+def must_be_folder(
+    folder: Path | None,
+    *,
+    absent: str = "no such folder to watch; make it first, or name another",
+    other: str = "is not a folder; name the folder that the links are laid in",
+) -> None:
+    """Raises TargetError, in these words, when a folder that is named (not None) is absent or something else."""
+    if folder is None:
+        return
+    try:
+        mode = folder.stat().st_mode
+    except (FileNotFoundError, NotADirectoryError):
+        raise TargetError(f"{folder}: {absent}") from None
+    except OSError as error:
+        raise TargetError(f"{folder}: {error.strerror}") from None
+    if not stat.S_ISDIR(mode):
+        raise TargetError(f"{folder}: {other}")
+
+
+def make_output_folder(folder: Path) -> None:
+    """Make the folder of reports. Raises TargetError when it cannot be made or nothing can be written in it."""
+    import tempfile
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        tempfile.TemporaryFile(dir=folder).close()
+    except OSError as error:
+        why = error.strerror or error
+        raise TargetError(f"{folder}: reports cannot be written there: {why}; name another folder with --out") from None
+
+
+def user_place(path: Path) -> str:
+    """A file or folder of the user's own, and whether it is there."""
+    try:
+        path.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        return f"{path} (not there)"
+    except OSError as error:
+        return f"{path} ({error.strerror})"
+    return f"{path} (there)"
 
 
 def complain(text: str) -> None:
@@ -80,7 +131,7 @@ def screen() -> Console:
 def exit_code(reports: Iterable[Report], *, strict: bool = False) -> int:
     """0 pass or warn (`strict`: pass only), 1 a check failed, 4 a check broke, 3 incomplete or unknown.
 
-    Of several reports the worst counts, in that order: fail, error, incomplete or unknown, pass or warn.
+    Of several reports the first of these that there is: fail, error, incomplete or unknown, pass or warn.
     """
     return exit_code_of((report.verdict.value for report in reports), strict=strict)
 

@@ -4,18 +4,24 @@ from __future__ import annotations
 
 import asyncio
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Literal
 
 import click
 
-from propsoff.cli.common import complain, loaded_settings, screen
+from propsoff.cli.common import complain, loaded_settings, must_be_folder, screen
 from propsoff.exceptions import TargetError
 
 SCOPES = ("board", "kind", "socket")
 
 
 def consent(
-    ctx: click.Context, verdict: Literal["allow", "deny"], port: str | None, scope: str | None, note: str
+    ctx: click.Context,
+    verdict: Literal["allow", "deny"],
+    port: str | None,
+    scope: str | None,
+    note: str,
+    folder: Path | None = None,
 ) -> int:
     """Keep the operator's word on a port, or list all words when no port is named.
 
@@ -24,15 +30,19 @@ def consent(
     from propsoff.bench.setup import attached_ports, consent_store
     from propsoff.ports.consent import scopes_for
 
-    loaded = loaded_settings(ctx)
+    must_be_folder(folder)
+    loaded = loaded_settings(ctx, ports__folder=folder)
     store = consent_store(loaded.settings)
     if port is None:
         return _list(ctx)
     attached = asyncio.run(attached_ports(loaded.settings, on_trouble=complain))
-    found = next((each for each in attached if port in (each.device, each.usb.path, each.usb.socket)), None)
+    path = str(Path(port).absolute())
+    names = ((each, (each.device, each.usb.path, each.usb.socket)) for each in attached)
+    found = next((each for each, called in names if port in called or path in called), None)
     if found is None:
-        there = ", ".join(each.device for each in attached) or "nothing"
-        raise TargetError(f"{port}: not attached now, so its identity is not known; attached: {there}")
+        there = ", ".join(each.device for each in attached)
+        seen = f"Attached are: {there}" if there else "No port is attached"
+        raise TargetError(f"{port}: is not attached now, so its identity is not known. {seen}")
     scopes = scopes_for(found)
     if scope is None and not scopes:
         raise TargetError(f"{port}: it has no USB identity; name it each time instead: propsoff inspect {port}")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import click
 
 from propsoff.cli.consenting import SCOPES, consent
@@ -15,8 +17,12 @@ from propsoff.cli.consenting import SCOPES, consent
     help="board: this one, by its serial number. kind: all with its vid:pid and product text. socket: whatever is "
     "plugged in there. The default is the first that the port has of socket, board, kind.",
 )
+@click.option("--folder", type=click.Path(path_type=Path), help="Also look for PORT in this folder of links.")
 @click.option("--note", default="", help="Why, for whoever reads the list later.")
 @click.pass_context
-def command(ctx: click.Context, port: str | None, scope: str | None, note: str) -> int:
-    """Never open a port, whatever else allows it; without PORT, list what was allowed and denied."""
-    return consent(ctx, "deny", port, scope, note)
+def command(ctx: click.Context, port: str | None, scope: str | None, folder: Path | None, note: str) -> int:
+    """Never open what is plugged in at PORT, whatever else allows it; without PORT, list what was allowed and denied.
+
+    PORT is a path, or a socket, as `propsoff ports` shows them. It must be plugged in, so that its identity is known.
+    """
+    return consent(ctx, "deny", port, scope, note, folder)

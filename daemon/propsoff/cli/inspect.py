@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import stat
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from propsoff.cli.common import complain, exit_code, gathered, loaded_settings, screen
+from propsoff.cli.main import EXIT_STOPPED, EXIT_USAGE
 from propsoff.exceptions import TargetError
 
 if TYPE_CHECKING:
     from propsoff.bench.visit import Visited
+    from propsoff.cli.hand import HandSource
     from propsoff.console.capture import Capture
     from propsoff.inspection.report import Report
     from propsoff.library import Toolbox
@@ -24,11 +29,15 @@ if TYPE_CHECKING:
 @click.option(
     "--json", "as_json", is_flag=True, help="Print the report as JSON and nothing else (several: a JSON array)."
 )
-@click.option("--out", type=click.Path(file_okay=False, path_type=Path), help="Folder for the report and the capture.")
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the report and the capture.")
 @click.option(
     "--sheet", "sheets", multiple=True, type=click.Path(path_type=Path), help="A further build sheet, or a folder."
 )
 @click.option("--dialect", "dialects", multiple=True, type=click.Path(path_type=Path), help="A further dialect file.")
+@click.option(
+    "--notes", type=click.Path(path_type=Path), help="Hand notes, in place of NAME.notes.toml beside NAME.cast."
+)
+@click.option("--ask", is_flag=True, help="Ask the sheet's questions on this terminal, and keep the answers.")
 @click.option("--listen", type=float, metavar="S", help="Seconds of listening before the first byte is sent.")
 @click.option("--strict", is_flag=True, help="A warning counts as a failure.")
 @click.pass_context
@@ -39,6 +48,8 @@ def command(
     out: Path | None,
     sheets: tuple[Path, ...],
     dialects: tuple[Path, ...],
+    notes: Path | None,
+    ask: bool,
     listen: float | None,
     strict: bool,
 ) -> int:
@@ -46,6 +57,8 @@ def command(
 
     Naming a port is the consent to open it. Propellers off first.
     """
+    from propsoff.cli.hand import HandSource
+
     loaded = loaded_settings(
         ctx,
         timings__listen_s=listen,
@@ -54,33 +67,65 @@ def command(
         checks__dialects=dialects or None,
     )
     kinds = [_kind(target) for target in targets]
-    tools = gathered(loaded)
-    reports = _inspected(targets, kinds, tools, keep_all=out is not None)
+    tools = gathered(loaded, insisted=(*sheets, *dialects))
+    captures = [Path(target) for target, kind in zip(targets, kinds, strict=True) if kind == "capture"]
+    hand = HandSource.of(tools, notes, captures, ask=ask)
+    done = _inspected(targets, kinds, hand, keep_all=out is not None)
     if as_json:
-        _print_json(reports)
+        _print_json([each.report for each in done])
     else:
-        from propsoff.outputs.terminal import show_report
+        _show(done)
+    if any(each.stopped for each in done):
+        return EXIT_STOPPED
+    code = exit_code((each.report for each in done), strict=strict)
+    return code or (EXIT_USAGE if any(each.unwritten for each in done) else 0)
 
-        for report, _ in reports:
-            show_report(report, screen())
-        for _, path in reports:
-            if path is not None:
-                click.echo(f"report: {path}", err=True)
-    return exit_code((report for report, _ in reports), strict=strict)
+
+@dataclass(frozen=True)
+class _Done:
+    """One target's report. `file`: the capture it was read from; `kept`: where it was written, None: nowhere.
+
+    `unwritten`: it, or a person's answers, should have been written and could not; `stopped`: somebody ended the
+    conversation, or the questions.
+    """
+
+    report: Report
+    file: str | None = None
+    kept: Path | None = None
+    unwritten: bool = False
+    stopped: bool = False
+
+
+def _show(done: Sequence[_Done]) -> None:
+    from propsoff.outputs.terminal import show_report
+
+    for each in done:
+        show_report(each.report, screen(), file=each.file)
+    for each in done:
+        if each.kept is not None:
+            click.echo(f"report: {each.kept}", err=True)
 
 
 def _kind(target: str) -> str:
     """`port` or `capture`. Raises TargetError when it is neither."""
+    from propsoff.ports.target import check_url, is_serial
+
+    if not target.strip():
+        raise TargetError("an empty name is no target: give a path such as /dev/ttyACM0, a URL, or a saved capture")
     if "://" in target:
+        check_url(target)
         return "port"
     path = Path(target)
     try:
-        mode = path.stat().st_mode
+        status = path.stat()
     except FileNotFoundError:
         raise TargetError(f"{target}: there is no such port or file; see what is attached: propsoff ports") from None
     except OSError as error:
         raise TargetError(f"{target}: {error.strerror}") from None
+    mode = status.st_mode
     if stat.S_ISCHR(mode):
+        if not is_serial(status.st_rdev):
+            raise TargetError(f"{target}: is not a serial port; see what is attached: propsoff ports")
         return "port"
     if stat.S_ISREG(mode):
         return "capture"
@@ -88,33 +133,62 @@ def _kind(target: str) -> str:
     raise TargetError(f"{target}: neither a port nor a capture{hint}")
 
 
-def _inspected(
-    targets: tuple[str, ...], kinds: list[str], tools: Toolbox, *, keep_all: bool
-) -> list[tuple[Report, Path | None]]:
-    """(report, where it was written) in the order of the targets."""
+def _inspected(targets: tuple[str, ...], kinds: list[str], hand: HandSource, *, keep_all: bool) -> list[_Done]:
+    """What came of each, in the order of the targets."""
     import asyncio
 
     from propsoff.bench.once import inspect_ports
 
     devices = [target for target, kind in zip(targets, kinds, strict=True) if kind == "port"]
-    visits: list[Visited] = asyncio.run(inspect_ports(devices, tools)) if devices else []
+    visits: list[Visited] = asyncio.run(inspect_ports(devices, hand.tools)) if devices else []
     live = iter(visits)
-    found: list[tuple[Report, Path | None]] = []
+    done: list[_Done] = []
     for target, kind in zip(targets, kinds, strict=True):
-        if kind == "port":
-            visited = next(live)
-            found.append((visited.report, _kept(tools, visited.report, visited.capture)))
-        else:
-            found.append(_from_file(Path(target), tools, keep=keep_all))
-    return found
+        each = _from_port(next(live), hand) if kind == "port" else _from_file(Path(target), hand, keep=keep_all)
+        done.append(each)
+        if each.stopped:
+            hand = hand.without_asking()
+    return done
 
 
-def _from_file(path: Path, tools: Toolbox, *, keep: bool) -> tuple[Report, Path | None]:
+def _from_port(visited: Visited, hand: HandSource) -> _Done:
+    """The report of a visit; inspected once more when a person has said something."""
+    from propsoff.cli.hand import Said
+    from propsoff.outputs.files import file_name_only
+
+    report, said = visited.report, Said()
+    if visited.examined and not visited.stopped and report.dialect is not None:
+        if hand.ask:
+            _evidence_kept(hand.tools, report, visited.capture)
+        said = hand.about_port(visited.capture, Path(file_name_only(report.capture.file or report.id)).stem)
+        if said.hand is not None:
+            report = hand.tools.inspect(visited.capture, file=report.capture.file, hand=said.hand)
+    kept = _kept(hand.tools, report, visited.capture)
+    unwritten = kept is None or said.unwritten
+    return _Done(report, kept=kept, unwritten=unwritten, stopped=visited.stopped or said.stopped)
+
+
+def _evidence_kept(tools: Toolbox, report: Report, capture: Capture) -> None:
+    """The conversation must not be lost while a person thinks."""
+    from propsoff.outputs.files import file_name_only
+    from propsoff.safe_write import replace_file
+
+    output = tools.settings.output
+    with contextlib.suppress(OSError):  # `_kept` tries again, and says so
+        name = file_name_only(report.capture.file or f"{report.id}.cast")
+        replace_file(output.folder / name, capture.to_bytes(), sync=output.sync)
+
+
+def _from_file(path: Path, hand: HandSource, *, keep: bool) -> _Done:
     """A capture that cannot be read gives an incomplete report, like one that broke off."""
     from propsoff.bench.batch import readable
 
-    report = tools.inspect(readable(path), file=path.name)
-    return report, _kept(tools, report, None) if keep else None
+    capture = readable(path)
+    said = hand.about_file(path, capture)
+    report = hand.tools.inspect(capture, file=path.name, hand=said.hand)
+    kept = _kept(hand.tools, report, None) if keep else None
+    unwritten = (keep and kept is None) or said.unwritten
+    return _Done(report, str(path), kept, unwritten=unwritten, stopped=said.stopped)
 
 
 def _kept(tools: Toolbox, report: Report, capture: Capture | None) -> Path | None:
@@ -133,8 +207,8 @@ def _kept(tools: Toolbox, report: Report, capture: Capture | None) -> Path | Non
         return None
 
 
-def _print_json(reports: list[tuple[Report, Path | None]]) -> None:
+def _print_json(reports: Sequence[Report]) -> None:
     if len(reports) == 1:
-        click.echo(reports[0][0].to_json(), nl=False)
+        click.echo(reports[0].to_json(), nl=False)
     else:
-        click.echo(json.dumps([json.loads(report.to_json()) for report, _ in reports], indent=2))
+        click.echo(json.dumps([json.loads(report.to_json()) for report in reports], indent=2))

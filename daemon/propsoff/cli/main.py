@@ -16,6 +16,7 @@ EXIT_FAILED = 1
 EXIT_USAGE = 2
 EXIT_UNKNOWN = 3
 EXIT_BUG = 4
+EXIT_STOPPED = 128 + 2
 
 COMMANDS = {
     "watch": "Leave it running: each board that is plugged in is inspected.",
@@ -29,16 +30,21 @@ COMMANDS = {
     "checks": "The checks, and what each reads.",
     "dialects": "The dialects, and where each comes from.",
     "sheets": "The build sheets, and where each comes from.",
+    "sheet": "Check, draft and show build sheets.",
     "plugins": "What is loaded, from where, and what failed.",
-    "schema": "The JSON Schema of the report.",
+    "overlay": "Draw a craft's overlay, or move it to another grid.",
+    "schema": "The JSON Schema of the report, and of a build sheet.",
     "settings": "The effective settings, and where each came from.",
     "sim": "Run simulated boards that any program can open.",
 }
 
 EPILOG = (
     "Propellers off before a board is connected. "
-    "Exit codes: 0 pass or warn, 1 a check failed, 2 usage or configuration, 3 incomplete or unknown, 4 a check or "
-    "propsoff itself broke."
+    "Exit codes: 0 every check passed or warned (with --strict: passed); 1 a check failed (with --strict: or warned); "
+    "2 usage or configuration, or a report could not be written; 3 the conversation broke off, or something could not "
+    "be read; 4 a check, a file that it needs, or propsoff itself broke; 130 stopped. Of several targets the first of "
+    "130, 1, 4, 3, 2, 0 that any of them gives. With 2 nothing was inspected and --json prints nothing, unless only "
+    "writing the report failed."
 )
 
 
@@ -90,7 +96,7 @@ def run(arguments: list[str] | None = None) -> int:
     try:
         code = cli.main(arguments, prog_name="propsoff", standalone_mode=False)
     except click.exceptions.Abort:
-        return _say("stopped", 128 + 2)
+        return _say("stopped", EXIT_STOPPED)
     except click.ClickException as error:
         error.show()
         return EXIT_USAGE
@@ -103,7 +109,7 @@ def run(arguments: list[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except KeyboardInterrupt:
-        return _say("stopped", 128 + 2)
+        return _say("stopped", EXIT_STOPPED)
     except Exception as error:  # noqa: BLE001  the last line of defence: a fault of ours still ends in words
         return _bug(error)
     return code if isinstance(code, int) else 0

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from propsoff.cli.common import complain, gathered, loaded_settings, screen
+from propsoff.cli.common import complain, gathered, loaded_settings, must_be_folder, screen
 
 
 @click.command()
@@ -21,6 +21,7 @@ def command(ctx: click.Context, folder: Path | None, as_json: bool) -> int:
     from propsoff.bench.visit import port_texts
     from propsoff.outputs.tables import show_table
 
+    must_be_folder(folder)
     loaded = loaded_settings(ctx, ports__folder=folder)
     tools = gathered(loaded)
     policy = policy_of(tools)
@@ -41,5 +42,5 @@ def command(ctx: click.Context, folder: Path | None, as_json: bool) -> int:
         usb = port.usb
         who = " ".join(part for part in (usb.vid_pid, usb.product, usb.serial_number) if part) or "-"
         cells.append((port.device, who, usb.socket or "-", "opens" if decision.open else "stays shut", decision.reason))
-    show_table(screen(), ("port", "device", "socket", "policy", "because"), cells)
+    show_table(screen(), ("port", "device", "socket", "policy", "because"), cells, paths=("port",))
     return 0

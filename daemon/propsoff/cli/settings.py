@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from propsoff.cli.common import loaded_settings, screen
+from propsoff.cli.common import loaded_settings, screen, user_place
 
 
 @click.command()
@@ -17,6 +17,7 @@ def command(ctx: click.Context, as_json: bool) -> int:
     """The effective settings, where each came from and what it is for."""
     from propsoff.outputs.tables import show_table
     from propsoff.settings import Settings, known_keys
+    from propsoff.settings_sources import settings_files
 
     loaded = loaded_settings(ctx)
     values = loaded.settings.model_dump(mode="json")
@@ -29,5 +30,9 @@ def command(ctx: click.Context, as_json: bool) -> int:
         click.echo(json.dumps({key: {"value": value, "from": origin} for key, value, origin, _ in rows}, indent=2))
     else:
         shown = [(key, json.dumps(value), origin, doc) for key, value, origin, doc in rows]
-        show_table(screen(), ("setting", "value", "from", "what it is"), shown)
+        console = screen()
+        show_table(console, ("setting", "value", "from", "what it is"), shown, paths=("value", "from"))
+        console.print("Files, of which a later one beats an earlier one:")
+        for whose, path in zip(("the system's", "your own", "this folder's"), settings_files(), strict=True):
+            console.print(f"  {whose:<13}  {user_place(path)}", soft_wrap=True)
     return 0

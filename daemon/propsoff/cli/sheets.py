@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import json
+
 import click
 
-from propsoff.cli.common import gathered, loaded_settings, screen
+from propsoff.cli.common import gathered, loaded_settings, screen, user_place
 
 
 @click.command()
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 @click.pass_context
-def command(ctx: click.Context) -> int:
+def command(ctx: click.Context, as_json: bool) -> int:
     """The build sheets: built in, of plug-ins, and the user's own."""
+    from propsoff.library import user_folder
     from propsoff.outputs.tables import show_table
 
     tools = gathered(loaded_settings(ctx))
-    show_table(
-        screen(),
-        ("sheet", "title", "file"),
-        [(sheet.name, sheet.title, str(sheet.source)) for sheet in tools.sheets],
-    )
+    if as_json:
+        rows = [
+            {"name": sheet.name, "title": sheet.title, "version": sheet.version, "file": str(sheet.source)}
+            for sheet in tools.sheets
+        ]
+        click.echo(json.dumps(rows, indent=2))
+    else:
+        cells = [(sheet.name, sheet.title, str(sheet.source)) for sheet in tools.sheets]
+        show_table(screen(), ("sheet", "title", "file"), cells, paths=("file",))
+        click.echo(f"Your own: {user_place(user_folder() / 'sheets')}")
     return 2 if tools.sheet_errors else 0

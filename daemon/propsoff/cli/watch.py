@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from propsoff.cli.common import gathered, loaded_settings, screen
+from propsoff.cli.common import gathered, loaded_settings, make_output_folder, must_be_folder, screen
 from propsoff.cli.main import EXIT_UNKNOWN
+from propsoff.exceptions import TargetError
 
 if TYPE_CHECKING:
     from propsoff.bench.events import Watcher
+    from propsoff.library import Toolbox
 
 
 @click.command()
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 @click.option(
     "--port", "named", multiple=True, metavar="PATH", help="Watch a device path or URL; naming it is consent."
 )
-@click.option("--out", type=click.Path(file_okay=False, path_type=Path), help="Folder for reports and captures.")
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for reports and captures.")
 @click.option("--listen", type=float, metavar="S", help="Seconds of listening before the first byte is sent.")
 @click.option(
     "--source",
@@ -45,9 +47,19 @@ def command(
     loaded = loaded_settings(
         ctx, ports__folder=folder, ports__source=source, output__folder=out, timings__listen_s=listen
     )
+    settings = loaded.settings
+    must_be_folder(settings.ports.folder)
     tools = gathered(loaded)
+    if settings.ports.source == "none" and not (named or settings.ports.folder or _brings_ports(tools)):
+        raise TargetError("with --source none there is no port to watch; give --port PATH or --folder FOLDER")
+    make_output_folder(settings.output.folder)
     watcher: Watcher = Rows(screen())
-    click.echo(f"Watching. Propellers off. Reports go to {loaded.settings.output.folder}. Ctrl-C ends it.")
+    click.echo(f"Watching. Propellers off. Reports go to {settings.output.folder}. Ctrl-C ends it.")
     lost = asyncio.run(run_bench(tools, watcher=watcher, log=structlog.get_logger(), named=named))
     click.echo("Stopped.")
     return EXIT_UNKNOWN if lost else 0
+
+
+def _brings_ports(tools: Toolbox) -> bool:
+    """Whether a plug-in has a source of ports of its own."""
+    return bool(list(tools.plugins.calls("propsoff_port_sources")))

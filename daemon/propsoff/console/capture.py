@@ -25,6 +25,9 @@ from propsoff.exceptions import CaptureError
 
 __all__ = [
     "MAX_CAPTURE_BYTES",
+    "MAX_NEIGHBOURS",
+    "STOPPED",
+    "UNREADABLE",
     "Capture",
     "Code",
     "Event",
@@ -37,7 +40,14 @@ __all__ = [
 ]
 
 Code = Literal["o", "i", "m"]
+STOPPED = "it was stopped"
+"""How a conversation ended that was cancelled."""
+UNREADABLE = "the capture cannot be read: "
+"""Begins the ending of what stands for a file that is no capture; the reason follows."""
 MAX_CAPTURE_BYTES = 16 << 20
+MAX_NEIGHBOURS = 32
+"""How many other craft a capture names."""
+_MAX_NAME, _MAX_MHZ = 200, 1_000_000
 _MERGE_S, _MERGE_CHARS = 0.001, 4096
 
 
@@ -54,6 +64,8 @@ class Capture:
     """A conversation. `started` is Unix time in seconds or None (pasted text). `origin` says how it came to be.
 
     `port` are the port's facts as recorded in the header (device, vid, pid, serial_number, product, path), texts only.
+    `neighbours` are the other craft that the bench had seen on that day when it recorded this, and the frequency in MHz
+    that each sends its picture on: findings that rest on them must be the same when the capture is inspected again.
     `digest` is the SHA-256 of the file that it was read from; empty for one that was not read from a file.
     """
 
@@ -62,6 +74,7 @@ class Capture:
     origin: Literal["recorded", "pasted"] = "recorded"
     port: Mapping[str, str] = field(default_factory=dict)
     tool: str = ""
+    neighbours: Mapping[str, int] = field(default_factory=dict)
     digest: str = field(default="", compare=False)
 
     def to_bytes(self) -> bytes:
@@ -70,7 +83,14 @@ class Capture:
         if self.started is not None:
             header["timestamp"] = int(self.started)
         header["title"] = "conversation with a flight controller"
-        own = {"tool": self.tool, "started": self.started, "origin": self.origin, "port": dict(self.port)}
+        own: dict[str, Any] = {
+            "tool": self.tool,
+            "started": self.started,
+            "origin": self.origin,
+            "port": dict(self.port),
+        }
+        if self.neighbours:
+            own["neighbours"] = dict(self.neighbours)
         header["propsoff"] = own
         lines = [json.dumps(header, ensure_ascii=True)]
         lines += [json.dumps([event.time_s, event.code, event.text], ensure_ascii=True) for event in self.events]
@@ -94,7 +114,8 @@ class Recorder:
     """Records a conversation as it happens. `clock` gives monotonic seconds; times are kept in microseconds.
 
     `cap_bytes` bounds what is kept of the board's output; the rest is counted, not kept, and a marker says so.
-    `listener`, when set, is given each event as it is recorded, so that what is judged is exactly what is kept.
+    `neighbours` go into the capture as they are known now; of many the last 32. `listener`, when set, is given each
+    event as it is recorded, so that what is judged is exactly what is kept.
     """
 
     def __init__(
@@ -105,9 +126,11 @@ class Recorder:
         port: Mapping[str, str] | None = None,
         tool: str = "",
         cap_bytes: int = MAX_CAPTURE_BYTES // 4,
+        neighbours: Mapping[str, int] | None = None,
     ) -> None:
         self._clock, self._zero = clock, clock()
         self._started, self._port, self._tool, self._cap = started, dict(port or {}), tool, cap_bytes
+        self._neighbours = _neighbours(dict(neighbours or {}))
         self._events: list[Event] = []
         self._held = b""
         self.bytes_in = 0
@@ -152,7 +175,7 @@ class Recorder:
     def capture(self) -> Capture:
         """The conversation so far."""
         self.flush()
-        return Capture(tuple(self._events), self._started, "recorded", self._port, self._tool)
+        return Capture(tuple(self._events), self._started, "recorded", self._port, self._tool, self._neighbours)
 
     def _add(self, code: Code, text: str) -> None:
         event = Event(round(self._clock() - self._zero, 6), code, text)
@@ -188,7 +211,7 @@ def load_capture(path: Path) -> Capture:
         data = path.read_bytes()
     except OSError as error:
         raise CaptureError(f"{path}: {error.strerror or error}") from error
-    capture = parse_cast(data, str(path)) if path.suffix == ".cast" else pasted(data)
+    capture = parse_cast(data, str(path)) if path.suffix.lower() == ".cast" else pasted(data)
     return replace(capture, digest=hashlib.sha256(data).hexdigest())
 
 
@@ -230,7 +253,19 @@ def _from_header(header: dict[str, Any], events: tuple[Event, ...]) -> Capture:
         "pasted" if own.get("origin") == "pasted" else "recorded",
         {str(key): str(value) for key, value in port.items()} if isinstance(port, dict) else {},
         str(own.get("tool", "")),
+        _neighbours(own.get("neighbours")),
     )
+
+
+def _neighbours(value: Any) -> dict[str, int]:
+    """What can be taken of the neighbours in a header; anything may stand in their place."""
+    taken = value.items() if isinstance(value, dict) else ()
+    fits = {
+        str(name)[:_MAX_NAME]: mhz
+        for name, mhz in taken
+        if isinstance(mhz, int) and not isinstance(mhz, bool) and 0 < mhz <= _MAX_MHZ
+    }
+    return dict(list(fits.items())[-MAX_NEIGHBOURS:])
 
 
 def _seconds(value: Any) -> float | None:

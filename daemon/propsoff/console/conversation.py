@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from propsoff.console.budget import Budget
-from propsoff.console.capture import Capture, Recorder
+from propsoff.console.capture import STOPPED, Capture, Recorder
 from propsoff.console.link import Link
 from propsoff.console.manner import Exchange, Manner, Query
 from propsoff.console.probe import identify
@@ -64,7 +64,7 @@ async def converse(
     try:
         ending = await talk.run(hinted, known)
     except asyncio.CancelledError:
-        recorder.mark("end: it was stopped")
+        recorder.mark(f"end: {STOPPED}")
         raise
     except Exception as error:
         recorder.mark(f"end: a fault in propsoff: {type(error).__name__}: {error}")

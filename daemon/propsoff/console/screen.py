@@ -11,10 +11,17 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-LINE_CAP = 64 << 10
-"""Longest line in characters; what goes beyond is dropped and `CUT` stands at its end."""
+LINE_CAP = 8 << 10
+"""Longest line in characters; what goes beyond is dropped and `CUT` stands at its end.
+
+Twice the longest value that a board is known to print (4096 characters), and short enough that a stream which moves or
+erases a whole line with every few bytes is rendered in seconds.
+"""
 CUT = "…[cut]"
 
+_CODE, _WIDTH = "utf-32-le", 4
+"""How a line's cells are kept: as bytes of one width they are moved and blanked at the speed of memory."""
+_BLANK = " ".encode(_CODE)
 _TAB = 8
 _STRING_CAP = 4096
 _PARAMETER_CAP = 64
@@ -32,7 +39,7 @@ class Screen:
 
     def __init__(self, cap: int = LINE_CAP) -> None:
         self._cap = cap
-        self._cells: list[str] = []
+        self._cells = bytearray()
         self._column = 0
         self._cut = False
         self._state = _GROUND
@@ -45,7 +52,7 @@ class Screen:
     def tail(self) -> str:
         """The line under way, without a line end; empty when nothing stands on it."""
         if self._tail is None:
-            self._tail = "".join(self._cells) + (CUT if self._cut else "")
+            self._tail = self._cells.decode(_CODE) + (CUT if self._cut else "")
         return self._tail
 
     def feed(self, text: str) -> None:
@@ -58,9 +65,9 @@ class Screen:
                 self._finish_many(others)
         if last:
             if self._plain(last):
-                self._cells.extend(last)
+                self._cells += last.encode(_CODE)
                 self._column += len(last)
-                self._tail = None
+                self._tail = None if self._tail is None else self._tail + last
             else:
                 self._render(last)
 
@@ -87,14 +94,18 @@ class Screen:
         """Whether text is simply appended: no control in it, none under way, the cursor at the end, room left."""
         return (
             self._state == _GROUND
-            and self._column == len(self._cells)
+            and self._column == self._length
             and text.isprintable()
             and self._column + len(text) <= self._cap
             and not self._cut
         )
 
+    @property
+    def _length(self) -> int:
+        return len(self._cells) // _WIDTH
+
     def _clear(self) -> None:
-        self._cells = []
+        self._cells = bytearray()
         self._column = 0
         self._cut = False
         self._tail = ""
@@ -106,7 +117,6 @@ class Screen:
         self._clear()
 
     def _render(self, text: str) -> None:
-        self._tail = None
         at, length = 0, len(text)
         while at < length:
             if self._state == _GROUND:
@@ -124,11 +134,14 @@ class Screen:
         cells, column = self._cells, self._column
         room = self._cap - column
         if len(run) > room:
+            if not room and self._cut:  # nothing of it is kept, as of what came before it
+                return
             run = run[:room]
             self._cut = True
-        if column > len(cells):
-            cells.extend(" " * (column - len(cells)))
-        cells[column : column + len(run)] = run
+        self._tail = None
+        if column > self._length:
+            cells += _BLANK * (column - self._length)
+        cells[column * _WIDTH : (column + len(run)) * _WIDTH] = run.encode(_CODE)
         self._column = column + len(run)
 
     def _step(self, char: str) -> None:
@@ -201,8 +214,9 @@ class Screen:
             function(self, min(int(first.group()), self._cap) if first else 0)
 
     def _erase_line(self, what: int) -> None:
+        self._tail = None
         if what == 0:
-            del self._cells[self._column :]
+            del self._cells[self._column * _WIDTH :]
         elif what == 1:
             self._blank(0, self._column + 1)
         elif what == 2:
@@ -211,9 +225,10 @@ class Screen:
             self._cut = False
 
     def _blank(self, start: int, stop: int) -> None:
-        stop = min(stop, len(self._cells))
+        stop = min(stop, self._length)
         if stop > start:
-            self._cells[start:stop] = " " * (stop - start)
+            self._tail = None
+            self._cells[start * _WIDTH : stop * _WIDTH] = _BLANK * (stop - start)
 
     def _right(self, count: int) -> None:
         self._column = min(self._cap, self._column + (count or 1))
@@ -225,14 +240,17 @@ class Screen:
         self._column = min(self._cap, (column or 1) - 1)
 
     def _insert(self, count: int) -> None:
-        if self._column < len(self._cells):
-            self._cells[self._column : self._column] = " " * (count or 1)
-            if len(self._cells) > self._cap:
-                del self._cells[self._cap :]
+        if self._column < self._length:
+            self._tail = None
+            at = self._column * _WIDTH
+            self._cells[at:at] = _BLANK * min(count or 1, self._cap - self._column)
+            if self._length > self._cap:
+                del self._cells[self._cap * _WIDTH :]
                 self._cut = True
 
     def _delete(self, count: int) -> None:
-        del self._cells[self._column : self._column + (count or 1)]
+        self._tail = None
+        del self._cells[self._column * _WIDTH : (self._column + (count or 1)) * _WIDTH]
 
     def _erase(self, count: int) -> None:
         self._blank(self._column, self._column + (count or 1))

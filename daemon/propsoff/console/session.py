@@ -111,7 +111,7 @@ class Session:
                 raise DeadlineError(f"{self.link.device}: the board does not stop sending")
 
     async def await_tail(self, fits: Callable[[], bool], until: float) -> bool:
-        """Hear until the line under way fits and the board is quiet; False at `until` (loop time)."""
+        """Hear until the line under way fits, and for `quiet_marked_s` after it; False at `until` (loop time)."""
         heard = False
         while True:
             settled = heard and fits()

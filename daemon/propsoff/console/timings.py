@@ -15,10 +15,10 @@ class Timings:
     Recognising: `listen_s` of passive listening before the first write (left out for a known board); `wake_s` for the
     prompt after the first line end; `identify_s` for the whole reply to the identity command.
 
-    A reply has ended when its signs are there and the board is quiet: `quiet_marked_s` when every independent sign is
-    there (end mark, identity), `quiet_s` when the prompt is the only sign that this reply has, `stall_s` when a sign is
-    missing; three times `stall_s` of silence in the middle of a reply break it off. A command typed slowly waits
-    `key_s` before each character.
+    A reply has ended when its signs are there and then, for so long, nothing came: `quiet_marked_s` when every
+    independent sign is there (end mark, identity; 0: no pause is waited for), `quiet_s` when the prompt is the only
+    sign that this reply has, `stall_s` when a sign is missing; three times `stall_s` of silence in the middle of a
+    reply break it off. A command typed slowly waits `key_s` before each character.
 
     `write_s` is the longest that the board may refuse bytes, `close_s` how long a port is given to close, `talk_s` the
     whole conversation. `inbox_bytes` is how much is taken in before the board is made to wait.

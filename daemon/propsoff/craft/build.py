@@ -32,6 +32,7 @@ class CraftBuilder:
         self._problems: list[Problem] = []
         self._unread: list[tuple[int, str]] = []
         self._overfull: set[str] = set()
+        self._partial: set[str] = set()
 
     def put(self, name: str, value: object, *, lines: Sequence[int], text: str = "") -> None:
         """State one fact (`overlay.columns`). `value` None says nothing. `lines` are transcript lines from 1.
@@ -93,7 +94,10 @@ class CraftBuilder:
         if len(rows) >= _MAX_ROWS:
             if group not in self._overfull:
                 self._overfull.add(group)
-                self.problem(f"more than {_MAX_ROWS} rows; the rest is left out", lines=lines, text=text, fact=group)
+                self.partial(group)
+                self.problem(
+                    f"more than {_MAX_ROWS} rows; the rest is left out", lines=lines, text=text, fact=group, gap=True
+                )
             return
         row: dict[str, Any] = {}
         for name, value in values.items():
@@ -107,10 +111,17 @@ class CraftBuilder:
             self._lines[f"{at}.{name}"] = tuple(own)
         rows.append(row)
 
-    def problem(self, message: str, *, lines: Sequence[int] = (), text: str = "", fact: str | None = None) -> None:
-        """Record what could not be taken as a fact (at most 200 are kept)."""
+    def partial(self, group: str) -> None:
+        """State that rows of a repeated group may be missing. Raises KeyError for no such group."""
+        row_types()[group]
+        self._partial.add(group)
+
+    def problem(
+        self, message: str, *, lines: Sequence[int] = (), text: str = "", fact: str | None = None, gap: bool = False
+    ) -> None:
+        """Record what could not be taken as a fact (at most 200 are kept); `gap`: something said is missing there."""
         if len(self._problems) < _MAX_PROBLEMS:
-            self._problems.append(Problem(_short(message), lines[0] if lines else None, _short(text), fact))
+            self._problems.append(Problem(_short(message), lines[0] if lines else None, _short(text), fact, gap))
 
     def unread(self, line: int, text: str) -> None:
         """Record a line of a listing that nothing understood (at most 2000 are kept)."""
@@ -135,7 +146,13 @@ class CraftBuilder:
         kinds: dict[str, Any] = {part.name: type(part.default) for part in fields(Craft)}
         for group, leaves in groups.items():
             top[group] = kinds[group](**leaves)
-        return Craft(**top, provenance=dict(self._lines), problems=tuple(self._problems), unread=tuple(self._unread))
+        return Craft(
+            **top,
+            provenance=dict(self._lines),
+            problems=tuple(self._problems),
+            unread=tuple(self._unread),
+            partial=frozenset(self._partial),
+        )
 
     def _refuse(self, spec: FactSpec, value: object, lines: Sequence[int], text: str, index: int | None = None) -> None:
         """Record that a value is none of this fact, or of this fact in the row `index`."""

@@ -8,7 +8,7 @@ A fact that was not read is None, never a default. Names are dotted: `receiver.k
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from functools import cache
 from typing import Any, Literal
 
@@ -200,13 +200,14 @@ class Problem:
     """Something on the console that could not be taken as a fact: where, what the line says, and why not.
 
     `line` is a transcript line number from 1, or None where no line is to blame. `fact` is the dotted name concerned,
-    or None.
+    or None. `gap`: something that the board said is missing here, and nobody can tell what.
     """
 
     message: str
     line: int | None = None
     text: str = ""
     fact: str | None = None
+    gap: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,6 +232,30 @@ class HandNote:
     at: str | None = None
 
 
+NAMELESS = "a craft without a name"
+_MAX_NAME = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbour:
+    """Another craft that was on the same bench on the same day, and the frequency that it sends its picture on.
+
+    `craft` names it for people; the same craft always has the same name (`name_of_craft`).
+    """
+
+    craft: str
+    frequency_mhz: int
+
+
+def name_of_craft(name: str | None, board: str | None, serial: str | None) -> str:
+    """What a craft is called where several are spoken of: its own name, else its board's, and the serial number.
+
+    Of each at most 60 characters.
+    """
+    called = (name or board or NAMELESS)[:_MAX_NAME]
+    return f"{called}, serial number {serial[:_MAX_NAME]}" if serial else called
+
+
 @dataclass(frozen=True, slots=True)
 class Craft:
     """Every fact of one craft. Groups are never None, their facts may be.
@@ -238,7 +263,8 @@ class Craft:
     `switches` and `ports` are None when the console did not state them, and empty when it stated that there are none.
     `hand` maps the id of a question to a person's answer, which is the fact `hand.ID`; unanswered ones are not in it.
     `provenance` maps a dotted fact name to the transcript lines (from 1) that state it. `unread` are lines of the
-    transcript, as (number, text), that nothing understood.
+    transcript, as (number, text), that nothing understood. `partial` names the repeated groups of which rows may be
+    missing.
     """
 
     board: Board = Board()
@@ -260,6 +286,17 @@ class Craft:
     provenance: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
     unread: tuple[tuple[int, str], ...] = ()
+    partial: frozenset[str] = frozenset()
+
+    def as_read_whole(self) -> Craft:
+        """The same craft without the groups of which rows may be missing: what is not in such a list may be there."""
+        overlay = replace(self.overlay, elements=None) if "overlay.elements" in self.partial else self.overlay
+        return replace(
+            self,
+            switches=None if "switches" in self.partial else self.switches,
+            ports=None if "ports" in self.partial else self.ports,
+            overlay=overlay,
+        )
 
     def value(self, name: str) -> Any:
         """The value of a dotted fact (`overlay.columns`, `ports[1].baud`, `switches`), or None when it was not read.
@@ -292,7 +329,7 @@ class Craft:
 
 HAND = "hand."
 """What the name of a fact that a person stated begins with."""
-_NOT_FACTS = frozenset({"hand", "provenance", "problems", "unread"})
+_NOT_FACTS = frozenset({"hand", "provenance", "problems", "unread", "partial"})
 
 
 @cache

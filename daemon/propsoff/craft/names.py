@@ -16,7 +16,7 @@ from propsoff.craft import model
 from propsoff.craft.model import Craft
 
 _PART = re.compile(r"([a-z_]+)(?:\[(\d+)\])?\Z")
-_NOT_FACTS = frozenset({"hand", "provenance", "problems", "unread"})
+_NOT_FACTS = frozenset({"hand", "provenance", "problems", "unread", "partial"})
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,19 +29,19 @@ class Catalogue:
         return next((dialect for dialect in self.dialects if dialect.id == id), None)
 
 
-def catalogue(*, plugins: Iterable[Path] = (), user: Iterable[Path] = ()) -> Catalogue:
+def catalogue(*, plugins: Iterable[Path] = (), user: Iterable[Path] = (), named: Iterable[Path] = ()) -> Catalogue:
     """All dialects: built in, then those at the plug-ins' paths, then at the user's; each path is a file or a folder of
-    them.
+    them. `user` are the user's own folders, wherever they usually are; `named` are paths that settings or options name.
 
     Of two with the same id the user's wins over a plug-in's, and a plug-in's over a built-in one. A file that is wrong
-    is an error that names it; the others go on. A path that does not exist is an error, except a folder of the user's.
+    is an error that names it; the others go on. A path that does not exist is an error, except a folder in `user`.
     """
     chosen: dict[str, Dialect] = {}
     errors: list[DialectError] = []
     notes: list[str] = []
-    for paths, lenient in (((BUILTIN,), False), (plugins, False), (user, True)):
+    for paths, if_there in (((BUILTIN,), ()), (plugins, ()), (named, user)):
         ours: dict[str, Dialect] = {}
-        for file in _files(paths, lenient, errors):
+        for file in _files(paths, if_there, errors):
             try:
                 dialect = load_dialect(file)
             except DialectError as error:
@@ -56,10 +56,10 @@ def catalogue(*, plugins: Iterable[Path] = (), user: Iterable[Path] = ()) -> Cat
     return Catalogue(tuple(chosen[id_] for id_ in sorted(chosen)), tuple(errors), tuple(notes))
 
 
-def _files(paths: Iterable[Path], lenient: bool, errors: list[DialectError]) -> Iterator[Path]:
-    """The files at these paths; a file named twice comes once."""
+def _files(paths: Iterable[Path], if_there: Iterable[Path], errors: list[DialectError]) -> Iterator[Path]:
+    """The files at these paths, folders in `if_there` may be missing; a file named twice comes once."""
     seen: set[Path] = set()
-    for path in paths:
+    for path, lenient in (*((each, True) for each in if_there), *((each, False) for each in paths)):
         try:
             found = _at(path, lenient)
         except OSError as error:
@@ -81,4 +81,5 @@ def _at(path: Path, lenient: bool) -> list[Path]:
         return [path]
     if lenient:
         return []
-    raise DialectError("no such file or folder", source=path, hint="a plug-in names it")
+    hint = "correct the path that names it, or take it away"
+    raise DialectError("there is no such file or folder", source=path, hint=hint)

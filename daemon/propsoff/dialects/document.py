@@ -33,7 +33,7 @@ class Document:
         lines = reply.lines[first:]
         root, broken = scan(lines)
         if broken is not None:
-            harvest.problem(broken.why, broken.line.number, broken.line.text)
+            harvest.problem(broken.why, broken.line.number, broken.line.text, gap=True)
             for line in lines:
                 if line.number > broken.line.number:
                     reply.aside(line)
@@ -93,9 +93,15 @@ class _Walk:
         self.harvest.word(word, node.plain(), self._place(node))
 
     def _closed(self, node: Node, fact: str) -> bool:
+        """Whether nothing of the value is missing."""
+        why = None
         if not node.closed:
-            self.harvest.problem("the document breaks off inside this value", node.line, self._text(node.line), fact)
-        return node.closed
+            why = "the document breaks off inside this value"
+        elif node.items and node.end > node.line and self.reply.torn:
+            why = "lines of the document are missing: entries of this list may be, too"
+        if why is not None:
+            self.harvest.problem(why, node.line, self._text(node.line), fact, gap=True)
+        return why is None
 
     def _repeated(self, spec: Repeated, node: Node) -> None:
         if node.items is None:
@@ -113,6 +119,8 @@ class _Walk:
                 self._row(spec, item, wanted)
         if not node.closed:
             self.harvest.broken(spec, "the document breaks off inside this list", self._place(node))
+        elif self.reply.torn:
+            self.harvest.broken(spec, "lines of the document are missing: entries may be, too", self._place(node))
 
     def _row(self, spec: Repeated, item: Node, wanted: Collection[str]) -> None:
         cells: dict[str, Raw] = {}

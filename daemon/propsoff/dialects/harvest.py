@@ -145,13 +145,15 @@ class Harvest:
             self.broken(gathered, f"more than {_MAX_ITEMS} entries", at)
 
     def broken(self, spec: Repeated, why: str, at: Place) -> None:
-        """A group or list is not whole: a list stays unread, rows are kept, and a problem says so."""
+        """A group or list is not whole: a list stays unread, rows are kept as part of one, and a problem says so."""
         self._of(spec).faulty = True
-        self.problem(why, at.line, at.text(at.line), spec.name)
+        self.problem(why, at.line, at.text(at.line), spec.name, gap=True)
 
-    def problem(self, why: str, line: int | None = None, text: str = "", fact: str | None = None) -> None:
-        """Something could not be taken."""
-        self._builder.problem(why, lines=() if line is None else (line,), text=text, fact=fact)
+    def problem(
+        self, why: str, line: int | None = None, text: str = "", fact: str | None = None, *, gap: bool = False
+    ) -> None:
+        """Something could not be taken; `gap`: something that was said is missing there."""
+        self._builder.problem(why, lines=() if line is None else (line,), text=text, fact=fact, gap=gap)
 
     def finish(self) -> None:
         """Put groups and lists into the craft."""
@@ -162,6 +164,8 @@ class Harvest:
                 continue
             if found.rows or not found.faulty:
                 self._builder.begin_rows(name, lines=found.lines)
+            if found.faulty:
+                self._builder.partial(name)
             for row in found.rows.values():
                 self._builder.add_row(
                     name, row.values, lines=row.lines, text=row.at.text(row.at.line), leaf_lines=row.leaf_lines

@@ -19,11 +19,13 @@ STOPS_SHORT = "the reply stops short here: entries may be missing"
 class Reply:
     """The lines of one reply without its marks.
 
-    `whole`: nothing of it is missing. `aside` takes a line that no grammar wants.
+    `whole`: nothing of it is missing. `torn`: something is missing in the middle, not only at the end. `aside` takes a
+    line that no grammar wants.
     """
 
     lines: tuple[Line, ...]
     whole: bool
+    torn: bool
     aside: Callable[[Line], None]
 
 

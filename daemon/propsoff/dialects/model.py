@@ -44,7 +44,8 @@ class Dialect:
         """Console lines that set a canonical fact, empty when this dialect cannot say it.
 
         `row` names which row of a repeated group (`{"id": "U3"}`) and carries what else the board's line must state
-        (`{"id": "U3", "baud": 420000}`; a field that is no fact by the name it has in the dialect file). For facts
+        (`{"id": "U3", "baud": 420000}`; a field that is no fact by the name it has in the dialect file, the place of a
+        counted row, from 1, as `index`). For facts
         outside a group it carries further facts, by dotted name or by leaf name in the same group.
         """
         line = self.speech.line(fact, value, row or {})

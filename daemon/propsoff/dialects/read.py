@@ -50,7 +50,7 @@ def read_exchanges(found: tuple[Exchange, ...], dialect: Dialect) -> Reading:
         listing = dialect.listing(query.command)
         exchange = best(found, query.command)
         if exchange is None:
-            builder.problem(f"no reply to {query.command!r} in this capture")
+            builder.problem(f"no reply to {query.command!r} in this capture", gap=query.required)
         elif listing is not None:
             _read_reply(exchange, query, listing, dialect, harvest, builder)
     harvest.finish()
@@ -75,6 +75,7 @@ def _read_reply(
             f"the reply to {exchange.command!r} is {exchange.state}: {exchange.why}",
             lines=(last.number,) if last else (),
             text=last.text if last else "",
+            gap=query.required and not _is_whole(exchange, query),
         )
     error = dialect.manner.error
 
@@ -88,8 +89,8 @@ def _read_reply(
         else:
             builder.unread(line.number, line.text)
 
-    lines = _inside_marks(exchange.lines, query)
-    listing.grammar.read(listing, Reply(lines, _is_whole(exchange, query), aside), harvest)
+    lines, whole = _inside_marks(exchange.lines, query), _is_whole(exchange, query)
+    listing.grammar.read(listing, Reply(lines, whole, not whole and exchange.state != "cut", aside), harvest)
 
 
 def _is_whole(exchange: Exchange, query: Query) -> bool:

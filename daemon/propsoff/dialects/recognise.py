@@ -17,12 +17,14 @@ from propsoff.dialects.pasted import replies
 class Recognition:
     """`dialect` is None when none fits or several fit equally; `reason` says in plain words why.
 
-    `exchanges` are what was said in that dialect.
+    `exchanges` are what was said in that dialect. `several`: the text holds the answers of more than one board, or of
+    one at different times, so that nobody can tell which of them it is about.
     """
 
     dialect: Dialect | None
     reason: str
     exchanges: tuple[Exchange, ...] = field(default=(), repr=False)
+    several: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,10 @@ def explain(source: Capture | Transcript, dialects: Iterable[Dialect]) -> Recogn
     """The dialect that the capture speaks, with the reason and what was said."""
     transcript = source if isinstance(source, Transcript) else Transcript(source)
     listed = sorted({dialect.id: dialect for dialect in dialects}.values(), key=lambda dialect: dialect.id)
-    fits = _fits(transcript, [_Candidate(dialect, replies(transcript, dialect.manner)) for dialect in listed])
+    candidates = [_Candidate(dialect, replies(transcript, dialect.manner)) for dialect in listed]
+    if transcript.pasted and (mixed := _mixed(candidates, transcript.lines)) is not None:
+        return Recognition(None, mixed, several=True)
+    fits = _fits(transcript, candidates)
     if not fits:
         known = ", ".join(dialect.id for dialect in listed) or "none"
         return Recognition(
@@ -90,6 +95,28 @@ def explain(source: Capture | Transcript, dialects: Iterable[Dialect]) -> Recogn
         names = " and ".join(candidate.dialect.id for candidate in chosen)
         return Recognition(None, f"several dialects fit equally ({names}): {best.sign}; name one")
     return Recognition(chosen[0].dialect, f"{chosen[0].dialect.id}: {best.sign}", chosen[0].exchanges)
+
+
+def _mixed(candidates: list[_Candidate], lines: Iterable[Line]) -> str | None:
+    """Why a person's text is not about one board at one time; None when it is."""
+    speaking = [candidate for candidate in candidates if candidate.identified or candidate.marked]
+    if len(speaking) > 1:
+        names = " and ".join(candidate.dialect.id for candidate in speaking)
+        return f"the text holds listings of different consoles ({names})"
+    for candidate in speaking:
+        different: dict[str, set[tuple[str, ...]]] = {}
+        for exchange in candidate.exchanges:
+            if exchange.state == "complete" or {END_MARK, OPENING} & {*exchange.signs}:
+                different.setdefault(exchange.command, set()).add(tuple(line.text for line in exchange.lines))
+        for command, texts in different.items():
+            if len(texts) > 1:
+                return f"the text holds {len(texts)} different replies to {command!r}"
+        taken = {line.number for exchange in candidate.exchanges for line in exchange.lines}
+        ends = [query.ends for query in candidate.dialect.manner.reads if query.ends is not None]
+        for line in lines:
+            if line.number not in taken and any(end.match(line.text) is not None for end in ends):
+                return f"line {line.number} ends a listing of which the beginning is missing"
+    return None
 
 
 def _fits(transcript: Transcript, candidates: list[_Candidate]) -> list[tuple[_Fit, _Candidate]]:

@@ -11,6 +11,8 @@ from propsoff.dialects.listing import Listing
 from propsoff.dialects.repeated import VALUE, Rows
 
 _PLACE = re.compile(r"\{([a-z]+)\}")
+PLACE = "index"
+"""Under this name a caller gives the place of a row, from 1, to dialects that count rows."""
 WORD_PLACES = ("word", "table", "item", "value")
 ROW_PLACES = ("table", "path", "row", "column", "member", "value")
 
@@ -88,7 +90,7 @@ def _cell_text(rows: Rows, name: str, values: Mapping[str, object]) -> str | Non
     word = rows.cells.get(name)
     if word is not None:
         return word.say(values, word.facts[0])
-    given = values.get(name)
+    given = values.get(name, values.get(PLACE) if name == rows.index else None)
     return str(given) if isinstance(given, (int, str)) and not isinstance(given, bool) else None
 
 

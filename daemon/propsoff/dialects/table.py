@@ -125,16 +125,19 @@ class Tables:
             why = f"the reply stops short: rows of table {table.name!r} may be missing"
         if spec is not None:
             harvest.open(spec, (table.title.number,))
+        # More rows than there are: nothing is missing, a text among the values has line ends in it.
+        gap = table.says is None or table.says > len(table.rows) or table.says < 0
         if why:
-            _problem(harvest, spec, why, last)
+            _problem(harvest, spec, why, last, gap=gap)
         for line, cells in table.rows:
             if cells is None:
-                _problem(harvest, spec, f"the cells do not stand under the headers of table {table.name!r}", line)
+                askew = f"the cells do not stand under the headers of table {table.name!r}"
+                _problem(harvest, spec, askew, line, gap=gap or table.says == len(table.rows))
 
 
-def _problem(harvest: Harvest, spec: Repeated | None, why: str, line: Line) -> None:
+def _problem(harvest: Harvest, spec: Repeated | None, why: str, line: Line, *, gap: bool) -> None:
     if spec is None:
-        harvest.problem(why, line.number, line.text)
+        harvest.problem(why, line.number, line.text, gap=gap)
     else:
         harvest.broken(spec, why, Place(line.number, line.text))
 

@@ -9,7 +9,7 @@ back.
 kind       what it takes
 =========  ============================================================================================================
 `word`     one or more characters without a blank, up to the text that follows the field
-`words`    one or more characters, blanks inside allowed, up to the first occurrence of the text that follows
+`words`    one or more characters, blanks between them, up to the first occurrence of the text that follows
 `rest`     everything, also nothing; only as the last field, with nothing or only literal text after it
 `int`      digits with an optional sign
 `number`   digits with an optional sign and an optional decimal part
@@ -21,6 +21,7 @@ kind       what it takes
 
 A blank stands for one or more blanks or tabs on the line; before `rest` it stands for exactly one, so that a value
 keeps its own leading blanks, and when `rest` is empty it may be missing. Blanks at the end of a line are not looked at.
+Where text follows `words` without a blank, none may stand before it on the line either.
 ``{{`` and ``}}`` stand for braces. Literal text or a blank must separate two fields, unless the first kind cannot run
 into the second (``{band:letter}{number:int}``). A field whose name begins with ``_`` is taken and forgotten.
 """
@@ -106,7 +107,7 @@ class LineTemplate:
 
     def match(self, text: str) -> Mapping[str, str] | None:
         """The named fields when the whole line matches, else None. Linear in the line's length."""
-        found = self._pattern.fullmatch(text.replace("\t", " "))
+        found = self._pattern.fullmatch(text.replace("\t", " ").rstrip(" "))
         return None if found is None else dict(zip(self.names, found.groups(), strict=True))
 
     def fill(self, values: Mapping[str, str]) -> str | None:
@@ -229,20 +230,20 @@ def _pattern_of(pieces: Sequence[Piece], tail: str) -> str:
         if piece.kind == "literal":
             parts.append(re.escape(piece.text))
         elif piece.kind == "blank":
-            # A blank that is counted stands before `rest`, and may be missing when the line ends there.
-            parts.append(f"(?: {{{piece.exact}}}|\\Z)" if piece.exact else "(?> +)")
+            # A blank that is counted stands before `rest`, and may be missing when nothing but the tail is left.
+            parts.append(f"(?: {{{piece.exact}}}|(?={re.escape(tail)}\\Z))" if piece.exact else "(?> +)")
         else:
             taken = f"(?>{_taken(piece, after, tail)})"
             taken = f"({taken})" if piece.kept else taken
             parts.append(f'"{taken}"' if piece.kind == "quoted" else taken)
-    return "".join(parts) + re.escape(tail) + ("" if pieces[-1].kind == "rest" and not tail else " *")
+    return "".join(parts) + re.escape(tail)
 
 
 def _taken(piece: Piece, after: Sequence[Piece], tail: str) -> str:
     """What a field takes: up to the text that follows it, or whatever is of its kind."""
     follows = after[0].text if after else ""
     if piece.kind == "rest":
-        return f"(?:(?!{re.escape(tail)} *\\Z).)*" if tail else ".*"
+        return f"(?:(?!{re.escape(tail)}\\Z).)*" if tail else ".*"
     if piece.kind == "word":
         return f"{_up_to(follows)}+"
     if piece.kind == "words":

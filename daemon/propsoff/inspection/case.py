@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Protocol
 
-from propsoff.craft.model import Craft
+from propsoff.craft.model import Craft, Neighbour
+from propsoff.craft.names import facts
 from propsoff.inspection.check import Check
 from propsoff.inspection.finding import Evidence, Finding, Outcome, Remedy
 
@@ -14,6 +15,10 @@ if TYPE_CHECKING:
     from propsoff.sheets.model import BuildSheet
 
 _MAX_EVIDENCE = 12
+_UNREAD_STEPS = (
+    "Inspect again. If it is missing again, see the report's problems and the lines that nothing understood: this "
+    "firmware may use a word that its dialect does not know.",
+)
 
 
 class Tongue(Protocol):
@@ -45,13 +50,17 @@ class Tongue(Protocol):
 
 @dataclass(frozen=True)
 class Case:
-    """One craft before one check. `lines` are the transcript's lines, index 0 is line 1."""
+    """One craft before one check. `lines` are the transcript's lines, index 0 is line 1.
+
+    `neighbours` are other craft that were on this bench on the same day, as the capture has them.
+    """
 
     check: Check
     craft: Craft
     sheet: BuildSheet
     tongue: Tongue | None = None
     lines: Sequence[str] = field(default=(), repr=False)
+    neighbours: tuple[Neighbour, ...] = ()
 
     def passed(
         self, summary: str, *, code: str | None = None, facts: Sequence[str] = (), actual: str | None = None
@@ -111,8 +120,8 @@ class Case:
         """It could not be told, because these facts were not read; says so, with the problems recorded for them."""
         problems = [problem for problem in self.craft.problems if problem.fact and problem.fact.startswith(facts)]
         because = "; ".join(f"line {problem.line}: {problem.message}" for problem in problems[:3])
-        summary = f"not read from this board: {', '.join(facts)}" + (f" ({because})" if because else "")
-        finding = self._finding(Outcome.UNKNOWN, summary[:400], facts, code="unread")
+        summary = f"not read from this board: {', '.join(map(_told, facts))}" + (f" ({because})" if because else "")
+        finding = self._finding(Outcome.UNKNOWN, summary[:400], facts, code="unread", steps=_UNREAD_STEPS)
         seen = tuple(Evidence(line=p.line, text=p.text) for p in problems[:_MAX_EVIDENCE] if p.line)
         return finding.model_copy(update={"evidence": (*finding.evidence, *seen)})
 
@@ -163,3 +172,9 @@ class Case:
             sources=self.check.sources,
             explains=tuple(explains) if acts else (),
         )
+
+
+def _told(fact: str) -> str:
+    """A fact's name, and in words what it is."""
+    spec = facts().get(fact)
+    return f"{fact} ({spec.doc.partition(';')[0]})" if spec else fact

@@ -29,6 +29,11 @@ def under_their_causes(findings: Sequence[Finding]) -> list[Finding]:
     ]
 
 
+def root_causes(findings: Sequence[Finding]) -> list[Finding]:
+    """What wants doing: what is neither well, nor waived, nor an effect of something else."""
+    return [one for one in findings if one.because is None and one.counts_as in (*_EFFECTS, Outcome.ERROR)]
+
+
 def _explains(cause: Finding, effect: Finding) -> bool:
     named = effect.name in cause.explains or effect.check in cause.explains
     return named and effect.outcome in _EFFECTS and cause is not effect

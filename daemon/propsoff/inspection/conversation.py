@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from propsoff.console.capture import bytes_of
+from propsoff.console.capture import STOPPED, UNREADABLE, bytes_of
 from propsoff.inspection.report import Conversation, ExchangeSummary, PhaseTiming, plain
 
 if TYPE_CHECKING:
     from propsoff.console.capture import Capture
     from propsoff.console.manner import Exchange, Manner
+    from propsoff.dialects.recognise import Recognition
 
 _PHASES = ("listen", "wake", "identify", "read")
 _STRANGER = "not recognised: "
@@ -20,6 +21,15 @@ _MAX_WORDS = 1000
 _REPLUG = "Check cable and plug, then plug the board in again."
 _BROKEN = (_REPLUG, "If it stops at the same place again, send this capture to whoever maintains the dialect.")
 _SILENT = (_REPLUG, "Make sure that the cable carries data and that the board is not in its bootloader.")
+_AGAIN = "Inspect the board again."
+_WHOLE_TEXT = (
+    "Copy the whole console text, from the prompt before the identity command to the prompt after the last listing, as "
+    "it stands: without indents, quote marks or line numbers.",
+)
+_OTHER_FILE = (
+    "Name a conversation that propsoff recorded (.cast), or a console's text that was copied into a file (.txt).",
+)
+_TEXT_SHARE = 0.7
 _FOREIGN = (
     "See which dialects there are with `propsoff dialects`.",
     "If it is a flight controller, write a dialect for its firmware, with this capture as the material.",
@@ -102,13 +112,35 @@ def _sentence(text: str) -> str:
     return plain(" ".join(text.split()))[:_MAX_WORDS].rstrip(".") + "."
 
 
-def unrecognised(capture: Capture, reason: str) -> Ending:
+def unrecognised(capture: Capture, recognition: Recognition) -> Ending:
     """Nobody knows what this console speaks, or the conversation broke off before that could be told."""
     ending = capture.ending
-    heard = any(event.code == "o" and event.text for event in capture.events)
+    heard = "".join(event.text for event in capture.events if event.code == "o")
     if ending not in (None, "done") and not str(ending).startswith(_STRANGER):
-        words = _sentence(f"The conversation broke off before the board was recognised: {ending}")
-        return Ending(False, words, _BROKEN)
+        return _ended_unrecognised(str(ending), bool(capture.events))
+    if capture.origin == "pasted":
+        return _unrecognised_text(heard, recognition)
     why = str(ending or "").removeprefix(_STRANGER) if ending != "done" else ""
-    words = _sentence(f"The console was not recognised: {why or reason}")
+    words = _sentence(f"The console was not recognised: {why or recognition.reason}")
     return Ending(False, words, _FOREIGN if heard else _SILENT)
+
+
+def _ended_unrecognised(reason: str, begun: bool) -> Ending:
+    if reason == STOPPED:
+        return Ending(False, _sentence("The inspection was stopped before the board was recognised"), (_AGAIN,))
+    if reason.startswith(UNREADABLE):
+        return Ending(False, _sentence(reason[0].upper() + reason[1:]), _OTHER_FILE)
+    if not begun:
+        return Ending(False, _sentence(f"There was no conversation: {reason}"), _BROKEN[:1])
+    return Ending(False, _sentence(f"The conversation broke off before the board was recognised: {reason}"), _BROKEN)
+
+
+def _unrecognised_text(text: str, recognition: Recognition) -> Ending:
+    if not text.strip():
+        return Ending(False, "The file holds no text.", _WHOLE_TEXT)
+    if recognition.several:
+        steps = ("Save the listing of each board, and of each time, in a file of its own; then inspect each.",)
+        return Ending(False, _sentence(f"It is not clear which board this is about: {recognition.reason}"), steps)
+    if sum(char.isprintable() or char in "\r\n\t\x1b" for char in text) < _TEXT_SHARE * len(text):
+        return Ending(False, "This is no text from a console, but something else.", _WHOLE_TEXT)
+    return Ending(False, _sentence(f"The text was not recognised: {recognition.reason}"), (*_WHOLE_TEXT, *_FOREIGN))

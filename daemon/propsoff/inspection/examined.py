@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from propsoff.inspection.finding import Finding, Outcome
 from propsoff.inspection.mishap import expectation_unexamined
@@ -13,6 +13,15 @@ from propsoff.sheets.model import BuildSheet, Grid
 
 if TYPE_CHECKING:
     from propsoff.inspection.check import Check
+
+
+_ATTRIBUTES = {
+    "elements_required": "overlay.elements",
+    "roles_allowed": "ports",
+    "roles_required": "ports",
+    "switches": "switches",
+}
+"""What a sheet says by attributes of its own, and the fact that this is an expectation of."""
 
 
 @dataclass(frozen=True)
@@ -25,6 +34,11 @@ class WatchedSheet(BuildSheet):
     def of(cls, sheet: BuildSheet) -> WatchedSheet:
         """The same sheet, watched."""
         return cls(**{each.name: getattr(sheet, each.name) for each in fields(BuildSheet)})
+
+    def __getattribute__(self, name: str) -> Any:
+        if name in _ATTRIBUTES:
+            self.asked.add(_ATTRIBUTES[name])
+        return super().__getattribute__(name)
 
     def expected(self, fact: str) -> Expected | None:
         """As `BuildSheet.expected`."""
@@ -40,19 +54,26 @@ class WatchedSheet(BuildSheet):
 def unexamined(
     sheet: WatchedSheet, checks: Sequence[Check], findings: Sequence[Finding], left_out: Sequence[Check]
 ) -> list[Finding]:
-    """One `unknown` finding when the sheet expects what nobody asked it for; none when nothing was missed.
+    """One `unknown` finding when the sheet expects what nobody asked it for; none when nothing was missed."""
+    missed = missed_by(sheet, checks, findings, left_out)
+    return [expectation_unexamined(missed, sheet.name)] if missed else []
+
+
+def missed_by(
+    sheet: WatchedSheet, checks: Sequence[Check], findings: Sequence[Finding], left_out: Sequence[Check]
+) -> list[str]:
+    """What the sheet expects and nobody asked it for, as names of facts.
 
     A check that did not pass may have stopped before it asked for all that it reads: what it reads is not missed then.
-    Nor is what a check reads that the operator left out.
+    Nor is what a check reads that the operator left out. A check that reads `hand` goes through the sheet's questions.
     """
+    asked = frozenset(sheet.asked)
     passed = {finding.check for finding in findings if finding.outcome in (Outcome.PASS, Outcome.WARN)}
     failed = {finding.check for finding in findings} - passed
-    stopped = [read for check in checks if check.id in failed for read in check.reads]
-    stopped += [read for check in left_out for read in check.reads]
-    roles = [read for check in checks for read in check.reads if read == "ports"]  # read as attributes, not by name
-    covered = (*stopped, *roles)
-    missed = [fact for fact in sheet.reads() if fact not in sheet.asked and not _below(fact, covered)]
-    return [expectation_unexamined(missed, sheet.name)] if missed else []
+    covered = [read for check in checks if check.id in failed for read in check.reads]
+    covered += [read for check in left_out for read in check.reads]
+    covered += [read for check in checks for read in check.reads if read == "hand"]
+    return [fact for fact in sheet.reads() if fact not in asked and not _below(fact, covered)]
 
 
 def _below(fact: str, reads: Sequence[str]) -> bool:

@@ -8,16 +8,21 @@ from collections.abc import Sequence
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
-from propsoff.inspection.finding import Finding, Outcome, Remedy
+from propsoff.inspection.finding import Evidence, Finding, Outcome, Remedy
 from propsoff.inspection.report import plain
 
 if TYPE_CHECKING:
+    from propsoff.craft.model import Problem
     from propsoff.exceptions import ConfigError
     from propsoff.inspection.check import Check
 
 SHEET_ID = "build-sheet"
 """The id of findings about the build sheets themselves; no check may use it."""
 
+LISTING_ID = "listing"
+"""The id of findings about how much of the board's answers was read; no check may use it."""
+
+_COPY_AGAIN = "Copy the whole listing again, from the prompt before the command to the prompt after the last line."
 _ADDRESS = re.compile(r" at 0x[0-9A-Fa-f]+")
 _SPACE = re.compile(r"\s+")
 _MAX_WORDS = 240
@@ -88,12 +93,13 @@ def _place(check: Check, error: BaseException) -> str:
 def sheet_unread(error: ConfigError) -> Finding:
     """A build sheet could not be read."""
     step = "Correct the file, or take it away; then inspect again."
-    return _sheet_error(f"a build sheet could not be read: {_words(str(error))}", step)
+    return _sheet_error("unreadable", f"a build sheet could not be read: {_words(str(error))}", step)
 
 
 def sheet_undecided(error: ConfigError) -> Finding:
     """Two build sheets match equally well."""
-    return _sheet_error(_words(str(error)), "Make the match rules of one of them more exact; then inspect again.")
+    step = "Make the match rules of one of them more exact; then inspect again."
+    return _sheet_error("undecided", _words(str(error)), step)
 
 
 def sheet_unsure(undecided: Sequence[str]) -> Finding:
@@ -101,14 +107,38 @@ def sheet_unsure(undecided: Sequence[str]) -> Finding:
     return Finding(
         check=SHEET_ID,
         outcome=Outcome.UNKNOWN,
+        code="unsure",
         summary=_words(f"it could not be told whether another build sheet is meant: {', '.join(undecided)}"),
         why=_SHEET_WHY,
         remedy=Remedy(steps=("See in the report why these facts were not read; then inspect again.",)),
     )
 
 
-def _sheet_error(summary: str, step: str) -> Finding:
-    return Finding(check=SHEET_ID, outcome=Outcome.ERROR, summary=summary, why=_SHEET_WHY, remedy=Remedy(steps=(step,)))
+def listing_not_whole(problems: Sequence[Problem], pasted: bool) -> Finding:
+    """Something that the board said is missing from what was read."""
+    first = problems[0]
+    where = f"line {first.line}: " if first.line else ""
+    more = f" (and {len(problems) - 1} more places)" if len(problems) > 1 else ""
+    return Finding(
+        check=LISTING_ID,
+        outcome=Outcome.UNKNOWN,
+        code="not-whole",
+        summary=_words(f"not all that the board said was read: {where}{first.message}") + more,
+        why="A setting that is missing here may be the one that is wrong: what was not read must not pass.",
+        remedy=Remedy(steps=(_COPY_AGAIN if pasted else "Inspect the board again; if it stays, try another cable.",)),
+        evidence=tuple(Evidence(line=one.line, text=plain(one.text)) for one in problems[:4] if one.line),
+    )
+
+
+def _sheet_error(code: str, summary: str, step: str) -> Finding:
+    return Finding(
+        check=SHEET_ID,
+        outcome=Outcome.ERROR,
+        code=code,
+        summary=summary,
+        why=_SHEET_WHY,
+        remedy=Remedy(steps=(step,)),
+    )
 
 
 def expectation_unexamined(names: Sequence[str], sheet: str) -> Finding:
@@ -117,6 +147,7 @@ def expectation_unexamined(names: Sequence[str], sheet: str) -> Finding:
     return Finding(
         check=SHEET_ID,
         outcome=Outcome.UNKNOWN,
+        code="unexamined",
         summary=_words(f"the sheet {sheet} expects {listed}, but no check that is loaded examines it"),
         why="What nobody examines must not count as passed.",
         remedy=Remedy(steps=("Load a plug-in whose check reads it, or take the line out of the sheet.",)),

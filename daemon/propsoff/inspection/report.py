@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from datetime import UTC, datetime
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
-from propsoff.craft.model import Fact
+from propsoff.craft.model import Fact, name_of_craft
 from propsoff.inspection.finding import Finding, Verdict
 
 SCHEMA_ID = "urn:propsoff:report:1"
@@ -165,6 +165,7 @@ class Report(_Strict):
     id: str = Field(pattern=_REPORT_ID, description="Unique name of this report.")
     created: Instant
     tool: Tool
+    bench: str | None = Field(default=None, description="What the bench is called that inspected it.")
     verdict: Verdict = Field(description="The worst outcome, or `incomplete`.")
     complete: bool = Field(description="Whether the conversation reached its end.")
     ended: str = Field(description="How the conversation ended, in words.")
@@ -184,6 +185,11 @@ class Report(_Strict):
     conversation: Conversation
     capture: CaptureUsed
 
+    @property
+    def called(self) -> str:
+        """What its craft is called where several are spoken of."""
+        return name_of_craft(self.craft, self.board, self.board_serial)
+
     def to_json(self, *, indent: int | None = 2) -> str:
         """The report as JSON, keys in the order of the model, one line end at the end.
 
@@ -198,10 +204,6 @@ class Report(_Strict):
     def from_json(cls, text: str | bytes) -> Self:
         """Read a report back. Raises pydantic.ValidationError when it is not one."""
         return cls.model_validate_json(text)
-
-    def as_dict(self) -> dict[str, Any]:
-        """The report as plain JSON types."""
-        return self.model_dump(mode="json")
 
 
 def _escaped(match: re.Match[str]) -> str:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -13,14 +15,62 @@ from propsoff.outputs.escape import visible
 if TYPE_CHECKING:
     from rich.console import Console
 
-_MAX_CELL = 400
+_MAX_CELL = 4096
+"""As long as a path may be (PATH_MAX of Linux)."""
+_GAP = 2
+_UNLIMITED = 100_000
+
+Cell = str | Text
 
 
-def show_table(console: Console, head: Sequence[str], rows: Iterable[Sequence[str | Text]]) -> None:
-    """Print rows of cells under a head."""
-    table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold", pad_edge=False)
+def show_table(
+    console: Console, head: Sequence[str], rows: Iterable[Sequence[Cell]], paths: Collection[str] = ()
+) -> None:
+    """Print rows of cells under a head.
+
+    `paths` are the columns that hold paths: they are never folded, so that they can be copied. Where the terminal is
+    too narrow for that, each row becomes a block of lines.
+    """
+    cells = [[_text(cell) for cell in row] for row in rows]
+    table = Table(box=None, padding=(0, _GAP, 0, 0), header_style="bold", pad_edge=False)
     for title in head:
-        table.add_column(title, overflow="fold")
-    for row in rows:
-        table.add_row(*(cell if isinstance(cell, Text) else Text(visible(cell, _MAX_CELL)) for cell in row))
-    console.print(table)
+        table.add_column(title, overflow="fold", no_wrap=title in paths)
+    for row in cells:
+        table.add_row(*row)
+    longest = sum(_longest(cells, at) for at, title in enumerate(head) if title in paths)
+    natural = console.measure(table, options=console.options.update(max_width=_UNLIMITED)).maximum
+    if natural > console.width < 2 * longest:
+        for row in cells:
+            _show_block(console, head, row, paths)
+    else:
+        console.print(table)
+
+
+def show_pairs(console: Console, pairs: Iterable[tuple[str, Cell]], *, left: int = 0) -> None:
+    """Print a name and a text a line, texts wrapped beside their names."""
+    grid = Table.grid(padding=(0, _GAP))
+    grid.add_column(no_wrap=True)
+    grid.add_column(overflow="fold")
+    for name, text in pairs:
+        grid.add_row(name, _text(text))
+    console.print(Padding(grid, (0, 0, 0, left), expand=False))
+
+
+def _text(cell: Cell) -> Text:
+    return cell if isinstance(cell, Text) else Text(visible(cell, _MAX_CELL))
+
+
+def _longest(rows: Sequence[Sequence[Text]], column: int) -> int:
+    return max((cell_len(row[column].plain) for row in rows), default=0)
+
+
+def _show_block(console: Console, head: Sequence[str], row: Sequence[Text], paths: Collection[str]) -> None:
+    """The first cell on a line of its own, the others below it; a path is left to the terminal to wrap."""
+    first, *others = zip(head, row, strict=True)
+    console.print(first[1], soft_wrap=True)
+    width = max(map(len, head[1:]), default=0)
+    for title, cell in others:
+        if title in paths:
+            console.print(Text.assemble(f"  {title:<{width + _GAP}}", cell), soft_wrap=True)
+        else:
+            show_pairs(console, [(f"{title:<{width}}", cell)], left=2)

@@ -83,8 +83,9 @@ class ConsentStore:
             consents = self.all()
             gone = next((consent for consent in consents if consent.id == consent_id), None)
             if gone is None:
-                listed = "; ".join(str(consent) for consent in consents) or "none at all"
-                raise TargetError(f"there is no consent {consent_id!r} in {self._path}. There is: {listed}")
+                kept = "; ".join(str(consent) for consent in consents)
+                there = f"Kept are: {kept}" if kept else "Nothing was allowed or denied so far"
+                raise TargetError(f"there is no consent {consent_id!r} in {self._path}. {there}")
             self._write([consent for consent in consents if consent is not gone])
         return gone
 

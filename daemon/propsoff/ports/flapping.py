@@ -69,6 +69,6 @@ class FlapGuard:
     def _notice(self, port: Port) -> str:
         where = f"socket {port.usb.socket}" if port.usb.socket else port.device
         return (
-            f"{where}: a device came and went more than {self._rules.arrivals} times in {self._rules.window_s:g} s. "
-            "It is left alone for longer each time; check the cable, the plug and the power of the hub"
+            f"keeps leaving and coming back: check the plug, the cable and the power of the hub ({where}: more than "
+            f"{self._rules.arrivals} times in {self._rules.window_s:g} s; it is left alone for longer each time)"
         )

@@ -34,6 +34,7 @@ class FolderSource:
         self._folder = Path(folder).absolute()
         self._rescan_ms = rescan_ms
         self._watch = watch
+        self.settled = asyncio.Event()
 
     async def movements(self) -> AsyncGenerator[Movement, None]:
         """Arrivals of the links that are there, then the changes.
@@ -52,9 +53,11 @@ class FolderSource:
                     here = seen or {}
                     for movement in roster.settle(here):
                         yield movement
+                    self.settled.set()
                     if seen is None:
                         raise PortGoneError(str(self._folder), "the watched folder was removed or replaced")
         finally:
+            self.settled.set()
             worker.shutdown(wait=False)
 
     def _folder_itself(self) -> tuple[int, int]:

@@ -21,6 +21,8 @@ every so many milliseconds. Raises PortError when the folder cannot be watched."
 
 STEP_MS = 5
 """How long watchfiles sleeps between two looks."""
+_DRAIN = 512
+"""How many notices are taken up at once; what is left over leads to another look."""
 DEBOUNCE_MS = 20
 """The longest that watchfiles groups changes, so that a flood of them is reported all the same."""
 
@@ -42,14 +44,21 @@ async def by_inotify(folder: Path, rescan_ms: int) -> AsyncGenerator[None, None]
 
 async def _change(inotify: Inotify, timeout_s: float) -> None:
     """Wait for a change, and take up whatever else is there by then: one look at the folder serves them all."""
+    loop = asyncio.get_running_loop()
+    until = loop.time() + timeout_s
     try:
-        async with asyncio.timeout(timeout_s):
-            while _is_unfinished(await inotify.get()):
-                pass
+        async with asyncio.timeout_at(until):
+            while True:
+                event = await inotify.get()
+                if not _is_unfinished(event):
+                    break
+                # While events wait, `get` neither lets the loop run nor can it be ended by the deadline.
+                await asyncio.sleep(0)
     except TimeoutError:
         return
-    while inotify.sync_get() is not None:
-        pass
+    for _ in range(_DRAIN):
+        if inotify.sync_get() is None:
+            return
 
 
 def _is_unfinished(event: Event) -> bool:

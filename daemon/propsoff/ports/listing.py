@@ -38,6 +38,7 @@ class ListingSource:
     def __init__(self, interval_s: float = 0.5, comports: Callable[[], Iterable[ListPortInfo]] | None = None) -> None:
         self._interval_s = interval_s
         self._comports = comports or _comports
+        self.settled = asyncio.Event()
 
     async def movements(self) -> AsyncGenerator[Movement, None]:
         """Arrivals of every USB serial port that is there, then what changes. Raises PortError if it keeps failing."""
@@ -59,8 +60,10 @@ class ListingSource:
                 else:
                     for movement in roster.settle(seen):
                         yield movement
+                    self.settled.set()
                 await asyncio.sleep(self._interval_s)
         finally:
+            self.settled.set()
             worker.shutdown(wait=False)
 
     def _seen(self) -> dict[str, Sighting]:

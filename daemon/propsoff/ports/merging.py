@@ -13,6 +13,7 @@ from collections.abc import AsyncGenerator, AsyncIterator, Callable, Sequence
 from dataclasses import dataclass
 
 from propsoff.exceptions import PortError
+from propsoff.isolation import ordinary
 from propsoff.ports.facts import Arrival, Departure, Movement, Port
 from propsoff.ports.sources import PortSource
 
@@ -87,8 +88,10 @@ async def _pump(rank: int, source: PortSource, queue: asyncio.Queue[tuple[int, M
                 problem = f"yielded {movement!r:.80}, which is no movement"
                 break
             await queue.put((rank, movement))
-    except Exception as error:  # noqa: BLE001  a plug-in's source may raise anything, and the others must go on
-        problem = str(error) or type(error).__name__
+    except BaseException as error:  # a plug-in may raise anything; the others must go on
+        if _ours(error):
+            raise
+        problem = _told(error)
     finally:
         problem = await _closed(stream) or problem
     await queue.put((rank, _End(problem)))
@@ -100,9 +103,24 @@ async def _closed(stream: AsyncIterator[Movement] | None) -> str | None:
     try:
         if close is not None:
             await close()
-    except Exception as error:  # noqa: BLE001  as above
-        return f"could not be closed: {error}"
+    except BaseException as error:  # as above
+        if _ours(error):
+            raise
+        return f"could not be closed: {_told(error)}"
     return None
+
+
+def _ours(error: BaseException) -> bool:
+    """Whether it is the end of this task rather than something that a source raised."""
+    try:
+        task = asyncio.current_task()
+    except RuntimeError:  # the loop is gone, and what was left of it is being closed
+        return True
+    return task is None or (isinstance(error, asyncio.CancelledError) and task.cancelling() > 0)
+
+
+def _told(error: BaseException) -> str:
+    return str(ordinary(error)) or type(error).__name__
 
 
 class _Ranking:

@@ -8,14 +8,29 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from propsoff.exceptions import TargetError
+from propsoff.ports import sources
+from propsoff.ports.described import described
 from propsoff.ports.facts import Movement, Port, UsbIdentity
+from propsoff.ports.identity import kind_of
 from propsoff.ports.roster import Roster, Sighting
-from propsoff.ports.sources import identity_at
+from propsoff.ports.target import check_url
 
 MISSING = "missing"
 """The stamp of a name at which nothing was seen yet."""
 URL = "url"
 """The stamp of a URL: nothing tells whether it is there."""
+
+
+def identity_at(device: str) -> UsbIdentity:
+    """The USB identity of the port at a path: what stands beside it (``NAME.usb.json``), else what the system knows.
+
+    The description comes first because a bench folder is known by it, so that a consent covers a link that is named,
+    too. A bootloader that either of the two tells of is one. Blocks for file reads; call it off the event loop.
+    """
+    system = sources.identity_at(device)
+    path = Path(device)
+    beside = described(path)[0] if path.name else UsbIdentity()
+    return system if beside.vid_pid is None or kind_of(system) == "bootloader" else beside
 
 
 class NamedSource:
@@ -30,12 +45,16 @@ class NamedSource:
     def __init__(
         self, devices: Sequence[str], interval_s: float = 0.5, identify: Callable[[str], UsbIdentity] = identity_at
     ) -> None:
-        """Raises TargetError for an empty name."""
+        """Raises TargetError for an empty name, and for a URL that names no port."""
         if any(not device.strip() for device in devices):
             raise TargetError("an empty name is no port: give a device path such as /dev/ttyACM0, or a URL")
+        for device in devices:
+            if "://" in device:
+                check_url(device)
         self._devices = tuple(dict.fromkeys(devices))
         self._interval_s = interval_s
         self._identify = identify
+        self.settled = asyncio.Event()
 
     async def movements(self) -> AsyncGenerator[Movement, None]:
         """One arrival for each name, then what happens to the paths."""
@@ -48,8 +67,10 @@ class NamedSource:
                 here = await loop.run_in_executor(worker, self._look, here)
                 for movement in roster.settle(here):
                     yield movement
+                self.settled.set()
                 await asyncio.sleep(self._interval_s)
         finally:
+            self.settled.set()
             worker.shutdown(wait=False)
 
     def _look(self, before: dict[str, Sighting]) -> dict[str, Sighting]:

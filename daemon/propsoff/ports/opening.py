@@ -1,6 +1,6 @@
 """Opening a port that is not ready yet: waiting for another process, for the system's rules, for the device itself.
 
-What is opened, and how, is the caller's: an async callable. `off_loop` makes one of a plain callable that blocks.
+What is opened, and how, is the caller's: an async callable.
 """
 
 from __future__ import annotations
@@ -64,11 +64,6 @@ class OpeningRules:
     def patience_s(self, trouble: Trouble) -> float:
         """How long this trouble is waited out."""
         return {"busy": self.busy_s, "denied": self.settle_s, "gone": self.settle_s}.get(trouble, 0.0)
-
-
-def off_loop(opener: Callable[[], T], discard: Callable[[T], object]) -> Callable[[], Awaitable[T]]:
-    """An async opener of a plain one. `discard` closes what it returns too late: nobody waits for it any more."""
-    return lambda: in_thread(opener, discard=discard)
 
 
 async def open_when_ready(
@@ -161,4 +156,6 @@ def _given_up(
         )
     if trouble == "gone":
         return PortGoneError(device, "not there: unplugged, or back under another name. See what is: propsoff ports")
+    if errno_of(error) == errno.ENOTTY:
+        return PortError(device, "is not a serial port")
     return PortError(device, f"cannot be opened: {error}")

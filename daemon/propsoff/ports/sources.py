@@ -17,7 +17,11 @@ UDEV_CONTROL = Path("/run/udev/control")
 
 @runtime_checkable
 class PortSource(Protocol):
-    """Something that sees ports come and go. `name` is for logs and error texts."""
+    """Something that sees ports come and go. `name` is for logs and error texts.
+
+    One that also has `settled`, an asyncio.Event, sets it when all that was there at the start has arrived, or it
+    ended.
+    """
 
     @property
     def name(self) -> str:
@@ -44,15 +48,15 @@ def why_no_udev(control: Path = UDEV_CONTROL) -> str | None:
     return why_no_library()
 
 
-def best_source() -> PortSource:
-    """udev events where they can be had, else the polled list of ports."""
+def best_source(poll_s: float = 0.5) -> PortSource:
+    """udev events where they can be had, else the list of ports, polled every `poll_s` seconds."""
     if why_no_udev() is None:
         from propsoff.ports.udev import UdevSource
 
         return UdevSource()
     from propsoff.ports.listing import ListingSource
 
-    return ListingSource()
+    return ListingSource(poll_s)
 
 
 def identity_at(device: str) -> UsbIdentity:

@@ -56,6 +56,7 @@ class UdevSource:
 
     def __init__(self, open_monitor: Callable[[pyudev.Context], pyudev.Monitor] | None = None) -> None:
         self._open_monitor = open_monitor or _open_monitor
+        self.settled = asyncio.Event()
 
     async def movements(self) -> AsyncGenerator[Movement, None]:
         """Arrivals of every USB serial port that is there, then the events. Raises PortError without a usable udev."""
@@ -73,9 +74,11 @@ class UdevSource:
                 for change in changes:
                     for movement in _apply(roster, change):
                         yield movement
+                self.settled.set()
                 await _readable(loop, fd)
                 changes = await loop.run_in_executor(worker, watch.drain)
         finally:
+            self.settled.set()
             if fd is not None:
                 loop.remove_reader(fd)
             worker.shutdown(wait=False)

@@ -10,6 +10,9 @@ from propsoff.craft.model import Craft
 from propsoff.exceptions import SheetError
 from propsoff.sheets.model import BuildSheet, MatchRule
 
+PORT = "port"
+"""What a match rule about the socket of the bench looks at, in place of a fact of the craft."""
+
 _WILD = frozenset("*?[")
 
 
@@ -35,16 +38,19 @@ class _Met:
         return sum(1 for char in self.pattern if char not in _WILD)
 
 
-def choose(sheets: Sequence[BuildSheet], craft: Craft) -> Chosen:
+def choose(sheets: Sequence[BuildSheet], craft: Craft, port: Sequence[str] = ()) -> Chosen:
     """The most specific sheet that matches: more rules win, then more rules without wildcards, then longer patterns.
 
+    `port` are the names of the port that the craft is on, its USB path and its device; empty when nobody knows.
     A sheet without rules is a house default: it serves when none matches, the operator's own before the built-in one.
-    Raises SheetError, naming both, when two match equally well, and when there is no sheet at all.
+    Abstract sheets never serve. Raises SheetError, naming both, when two match equally well, and when none is there.
     """
     ranked: list[tuple[tuple[int, ...], BuildSheet, list[_Met]]] = []
     undecided: list[str] = []
     for sheet in sheets:
-        met, unread, fits = _compare(sheet, craft)
+        if sheet.abstract:
+            continue
+        met, unread, fits = _compare(sheet, craft, port)
         if fits and unread:
             undecided.append(f"{sheet.name} ({', '.join(unread)} not read)")
         elif fits:
@@ -58,20 +64,29 @@ def choose(sheets: Sequence[BuildSheet], craft: Craft) -> Chosen:
     return Chosen(sheet, _reason(sheet, met), tuple(undecided))
 
 
-def _compare(sheet: BuildSheet, craft: Craft) -> tuple[list[_Met], list[str], bool]:
+def _compare(sheet: BuildSheet, craft: Craft, port: Sequence[str]) -> tuple[list[_Met], list[str], bool]:
     """Rules met, facts of rules that cannot be told, and whether no rule speaks against it."""
     met: list[_Met] = []
     unread: list[str] = []
     for rule in sheet.match:
-        value = craft.value(rule.fact)
-        if value is None:
+        values = _found(rule, craft, port)
+        if not values:
             unread.append(rule.fact)
             continue
-        best = max((_meet(rule, pattern, str(value)) for pattern in rule.patterns), key=_closeness)
+        tries = (_meet(rule, pattern, value) for pattern in rule.patterns for value in values)
+        best = max(tries, key=_closeness)
         if best is None:
             return [], [], False
         met.append(best)
     return met, unread, True
+
+
+def _found(rule: MatchRule, craft: Craft, port: Sequence[str]) -> Sequence[str]:
+    """What a rule is compared with; empty when that was not read."""
+    if rule.fact == PORT:
+        return port
+    value = craft.value(rule.fact)
+    return () if value is None else (str(value),)
 
 
 def _meet(rule: MatchRule, pattern: str, value: str) -> _Met | None:

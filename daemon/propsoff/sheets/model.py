@@ -15,7 +15,15 @@ from typing import Literal
 
 from propsoff.sheets.expect import Expected
 
-_SIZE = re.compile(r"(\d{1,5})\s*[xX×]\s*(\d{1,5})\Z")
+GRID_SIZE = r"^\s*[0-9]{1,5}\s*[xX×]\s*[0-9]{1,5}\s*$"
+"""How the size of a grid is written: columns x rows."""
+_SIZE = re.compile(r"([0-9]{1,5})\s*[xX×]\s*([0-9]{1,5})\Z")
+
+REGIONS = ("eu", "us-unlicensed", "us-amateur")
+"""The regions whose rules for radio a sheet may name. Which rules hold where a craft flies, local law decides."""
+
+CHEMISTRIES = ("lipo", "li-ion", "life")
+"""The kinds of lithium cells that a sheet may name: polymer, ion, iron phosphate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +146,7 @@ class BuildSheet:
     compared with, `chemistry` the battery's. `arming_normal` are reasons not to arm that are usual on this bench.
     `only` are the ids of the checks that apply, None for all; `skip` those that do not, with the reason. `extends` are
     the names of the sheets that it was built on, the nearest first. `tolerances` map a fact to how far a number may be
-    off. `origins` map each key to the file and line that says it.
+    off. `origins` map each key to the file and line that says it. One that is `abstract` is only there to be built on.
     """
 
     name: str
@@ -163,11 +171,12 @@ class BuildSheet:
     skip: Mapping[str, str] = field(default_factory=dict)
     extends: tuple[str, ...] = ()
     origins: Mapping[str, str] = field(default_factory=dict)
+    abstract: bool = False
 
     @property
     def house_default(self) -> bool:
         """Whether this sheet speaks for every craft that no other sheet matches."""
-        return not self.match
+        return not self.match and not self.abstract
 
     def expected(self, fact: str) -> Expected | None:
         """What a fact (`channels.order`, `hand.receiver-bound`) should be, None when the sheet does not say."""
