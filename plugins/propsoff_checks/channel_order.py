@@ -52,7 +52,7 @@ def channel_order(case: Case) -> Iterator[Finding]:
         )
     elif found[:4] != wanted[:4]:
         yield _out_of_place(case, order, found, wanted)
-    elif len(wanted) > 4 and _counted_out(rest) != _counted_out(wanted[4:]):
+    elif _as_far_as_asked(rest, wanted) != wanted[4:]:
         asked = _listed(wanted[4:])
         yield case.fail(
             f"the channels after the sticks are in the order {cut(_listed(rest))}, where {asked} is expected",
@@ -107,7 +107,13 @@ def _settings(case: Case, rest: Sequence[str], wanted: Sequence[str]) -> Sequenc
     expected = case.sheet.expected("channels.order")
     if expected is None or expected.only is None:
         return ()
-    return [("channels.order", _text(wanted if len(wanted) > 4 else [*wanted, *rest]))]
+    return [("channels.order", _text([*wanted, *(number for number in rest if number not in wanted[4:])]))]
+
+
+def _as_far_as_asked(rest: Sequence[str], wanted: Sequence[str]) -> list[str]:
+    """As many further channels as the sheet names: what stands behind them is nobody's concern."""
+    asked = len(wanted) - 4
+    return [*(rest or (str(at + 1) for at in range(asked)))][:asked]
 
 
 def _unlike(case: Case, order: str, expected: str) -> Finding:

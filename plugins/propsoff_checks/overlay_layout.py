@@ -126,6 +126,15 @@ def _unread(case: Case, layout: Layout) -> Iterator[Finding]:
             facts=_facts(layout, layout.unplaced),
             steps=("Look into the goggles whether they can be read.",),
         )
+    stated = any(element.width is not None for element in layout.elements)  # not every firmware states widths
+    boundless = [element for element in layout.drawn if element.width is None] if stated else []
+    if boundless:
+        yield case.unknown(
+            f"how wide these elements are was not read: {names(boundless)}",
+            code="width-unread",
+            facts=_facts(layout, boundless),
+            steps=("Look into the goggles whether they reach over the edge or into another one.",),
+        )
 
 
 def _places(case: Case, layout: Layout) -> Iterator[Finding]:

@@ -233,3 +233,20 @@ def test_of_a_pattern_the_orders_that_match_pass_and_no_line_is_made_up(bench: B
     assert outcomes(bench.run(channel_order, {"channels.order": "AETR 2 1"}, sheet=mixed)) == ["pass"]
     [finding] = bench.run(channel_order, {"channels.order": "EATR"}, sheet=mixed)
     assert (finding.code, finding.expected, finding.remedy.console) == ("order", "AETR", ())
+
+
+@pytest.mark.parametrize(
+    ("order", "asked", "outcome", "line"),
+    [
+        ("AETR 2 1 3 4", "AETR 2 1", "pass", None),  # what stands behind those that the sheet names does not matter
+        ("AETR", "AETR 1 2", "pass", None),  # the fact leaves out numbers that run 1..n
+        ("AETR 2 1 3 4", "AETR 1 2", "fail", "set channels.order AETR"),
+        ("AETR 1 3 2 4", "AETR 2 1", "fail", "set channels.order AETR 2 1 3 4"),
+    ],
+)
+def test_only_the_further_channels_that_the_sheet_names_matter(
+    bench: Bench, order: str, asked: str, outcome: str, line: str | None
+) -> None:
+    (found,) = bench.run(channel_order, {"channels.order": order}, sheet=bench.sheet(expect={"channels.order": asked}))
+    assert found.outcome == outcome
+    assert found.remedy.console == ((line, "store") if line else ())

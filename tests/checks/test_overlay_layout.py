@@ -11,7 +11,7 @@ from propsoff import Case, Layout, OverlayElement, Size
 from propsoff.sheets.catalogue import built_in_sheets
 from propsoff_checks.overlay_layout import overlay_layout
 from propsoff_sim.board import layout as simulated_layout
-from tests_support.crafts import Bench, outcomes, told
+from tests_support.crafts import ELEMENTS, Bench, outcomes, told
 
 NEEDED = ("battery", "timer", "link-quality", "warnings")
 KEYS = ("name", "column", "row", "width", "shown")
@@ -284,3 +284,17 @@ def test_a_layout_is_examined_in_far_less_than_half_a_millisecond(bench: Bench) 
     case = Case(overlay_layout, craft, built_in_sheets()[0], bench.tongue, lines)
     best_s = min(timeit.repeat(lambda: list(overlay_layout.examine(case)), number=20, repeat=9)) / 20  # type: ignore[arg-type]  # not a coroutine
     assert best_s < 0.0005
+
+
+def test_an_element_whose_width_was_not_read_is_not_said_to_fit(bench: Bench) -> None:
+    """At column 52 of 53 anything wider than one column lies beyond the edge."""
+    timer = {"column": 52, "width": None}
+    cut = [{**row, **timer} if row["name"] == "timer" else row for row in ELEMENTS]
+    found = [one for one in bench.run(overlay_layout, elements=cut) if one.outcome != "pass"]
+    assert [(one.name, one.outcome) for one in found] == [("overlay-layout/width-unread", "unknown")]
+    assert "timer" in found[0].summary
+
+
+def test_a_firmware_that_states_no_widths_is_not_asked_for_them(bench: Bench) -> None:
+    bare = [{**row, "width": None} for row in ELEMENTS]
+    assert [one.outcome for one in bench.run(overlay_layout, elements=bare)] == ["pass"]

@@ -68,8 +68,7 @@ def missed_by(
     Nor is what a check reads that the operator left out. A check that reads `hand` goes through the sheet's questions.
     """
     asked = frozenset(sheet.asked)
-    passed = {finding.check for finding in findings if finding.outcome in (Outcome.PASS, Outcome.WARN)}
-    failed = {finding.check for finding in findings} - passed
+    failed = {finding.check for finding in findings if finding.outcome not in (Outcome.PASS, Outcome.WARN)}
     covered = [read for check in checks if check.id in failed for read in check.reads]
     covered += [read for check in left_out for read in check.reads]
     covered += [read for check in checks for read in check.reads if read == "hand"]
