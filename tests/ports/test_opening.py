@@ -275,7 +275,7 @@ async def test_a_real_port_that_another_holds_is_opened_when_it_is_released(term
     async def release_then_sleep(seconds: float) -> None:
         if time.now_s > 3.0:
             holder.close()
-        await time.sleep(seconds)
+        await time.sleep(seconds)  # of the test's own clock: no time passes
 
     opened_port = await open_when_ready(terminal, serial_opener(terminal), clock=time.clock, sleep=release_then_sleep)
     assert opened_port.is_open

@@ -39,7 +39,7 @@ class SerialLink(Link, asyncio.Protocol):
         try:
             link = cls(port, timings)
             transport, _ = await serial_asyncio.connection_for_serial(link._loop, lambda: link, port)
-        except BaseException:
+        except BaseException:  # cancelled as well: a port that stays open keeps its number; raised again
             port.close()
             raise
         link._transport = transport

@@ -46,7 +46,7 @@ class BenchSerial(serial.Serial):
             # flock (`exclusive`) binds only those who ask; TIOCEXCL makes the kernel refuse everybody but root.
             fcntl.ioctl(self.fileno(), termios.TIOCEXCL)
             self.reset_input_buffer()
-        except BaseException:
+        except BaseException:  # cancelled as well: a port that stays open keeps its number; raised again
             super().close()
             raise
 
