@@ -7,8 +7,9 @@ a `Problem` with its line, and the fact stays unread.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields
+from functools import cache
 from typing import Any
 
 from propsoff.craft.model import Craft, Problem
@@ -44,7 +45,7 @@ class CraftBuilder:
             raise KeyError(name)
         if value is None or name in self._conflicts:
             return
-        accepted = _accepted(spec, value)
+        accepted = _takers()[name](value)
         if accepted is None:
             self._refuse(spec, value, lines, text)
             return
@@ -87,9 +88,9 @@ class CraftBuilder:
 
         `leaf_lines` says where a field stands in lines of its own. Raises KeyError for an unknown group or field.
         """
-        specs = row_facts(group)
-        if not values.keys() <= specs.keys():
-            raise KeyError(*(values.keys() - specs.keys()))
+        takers = _row_takers(group)
+        if not values.keys() <= takers.keys():
+            raise KeyError(*(values.keys() - takers.keys()))
         rows = self._rows.setdefault(group, [])
         if len(rows) >= _MAX_ROWS:
             if group not in self._overfull:
@@ -102,9 +103,9 @@ class CraftBuilder:
         row: dict[str, Any] = {}
         for name, value in values.items():
             if value is not None:
-                taken = row[name] = _accepted(specs[name], value)
+                taken = row[name] = takers[name](value)
                 if taken is None:
-                    self._refuse(specs[name], value, lines, text, index=len(rows))
+                    self._refuse(row_facts(group)[name], value, lines, text, index=len(rows))
         at = f"{group}[{len(rows)}]"
         self._lines[at] = tuple(lines)
         for name, own in (leaf_lines or {}).items():
@@ -165,7 +166,8 @@ def _why_not(spec: FactSpec, value: object) -> str:
     if spec.many and not isinstance(value, (tuple, list)):
         return f"expected a list, found {_shown(value)}"
     items = value if spec.many and isinstance(value, (tuple, list)) else (value,)
-    wrong = ", ".join(_shown(item) for item in items if _typed(spec, item) is None)
+    taker = _one_taker(spec)
+    wrong = ", ".join(_shown(item) for item in items if taker(item) is None)
     wanted = f"one of {', '.join(spec.choices)}" if spec.choices else f"a value of type {spec.type.__name__}"
     return f"expected {wanted}, found {wrong}"
 
@@ -182,26 +184,54 @@ def _shown(value: object) -> str:
     return text if len(text) <= 80 else text[:79] + "…"
 
 
-def _accepted(spec: FactSpec, value: object) -> Any:
-    """The value in the type of the fact, or None when it is none of this fact."""
+Taker = Callable[[object], Any]
+"""Gives the value in the type of a fact, or None when it is none of that fact. A listing has thousands of them."""
+
+
+@cache
+def _takers() -> Mapping[str, Taker]:
+    return {name: _taker(spec) for name, spec in facts().items()}
+
+
+@cache
+def _row_takers(group: str) -> Mapping[str, Taker]:
+    """By the fields' own names. Raises KeyError for no such group."""
+    return {name: _taker(spec) for name, spec in row_facts(group).items()}
+
+
+def _taker(spec: FactSpec) -> Taker:
+    one = _one_taker(spec)
     if not spec.many:
-        return _typed(spec, value)
-    if not isinstance(value, (tuple, list)):
-        return None
-    items = tuple(_typed(spec, item) for item in value)
-    return None if None in items else items
+        return one
+
+    def all_of(value: object) -> Any:
+        if not isinstance(value, (tuple, list)):
+            return None
+        items = tuple(map(one, value))
+        return None if None in items else items
+
+    return all_of
 
 
-def _typed(spec: FactSpec, item: object) -> str | int | float | bool | None:
+def _one_taker(spec: FactSpec) -> Taker:
     if spec.type is int:
-        return None if isinstance(item, bool) or not isinstance(item, int) or abs(item) > _LARGEST else item
+        return _whole_number
     if spec.type is float:
-        if not isinstance(item, (int, float)) or isinstance(item, bool):
-            return None
-        try:
-            return float(item) if math.isfinite(item) else None
-        except OverflowError:
-            return None
-    if spec.choices:
-        return item if isinstance(item, str) and item in spec.choices else None
-    return item if isinstance(item, spec.type) else None
+        return _number
+    wanted, choices = spec.type, spec.choices
+    if choices:
+        return lambda item: item if isinstance(item, str) and item in choices else None
+    return lambda item: item if isinstance(item, wanted) else None
+
+
+def _whole_number(item: object) -> int | None:
+    return item if isinstance(item, int) and not isinstance(item, bool) and -_LARGEST <= item <= _LARGEST else None
+
+
+def _number(item: object) -> float | None:
+    if not isinstance(item, (int, float)) or isinstance(item, bool):
+        return None
+    try:
+        return float(item) if math.isfinite(item) else None
+    except OverflowError:
+        return None

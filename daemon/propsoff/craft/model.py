@@ -7,9 +7,10 @@ A fact that was not read is None, never a default. Names are dotted: `receiver.k
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from functools import cache
+from operator import attrgetter
 from typing import Any, Literal
 
 Scalar = str | int | float | bool
@@ -210,8 +211,8 @@ class Problem:
     gap: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+@dataclass(slots=True)
+class Fact:  # not frozen: a capture has thousands, and a frozen one takes five times as long to make
     """One fact that was read. `lines` are transcript lines from 1; `origin`: stated by the console, or by hand."""
 
     # A report carries facts as they are, so these words and types are also those of its published schema.
@@ -287,6 +288,9 @@ class Craft:
     problems: tuple[Problem, ...] = ()
     unread: tuple[tuple[int, str], ...] = ()
     partial: frozenset[str] = frozenset()
+    _stated: dict[str, list[tuple[str, tuple[int, ...]]]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def as_read_whole(self) -> Craft:
         """The same craft without the groups of which rows may be missing: what is not in such a list may be there."""
@@ -309,18 +313,30 @@ class Craft:
 
     def lines(self, *names: str) -> tuple[int, ...]:
         """The transcript lines (sorted, from 1) that state any of the named facts or anything below them."""
-        below = tuple(f"{name}{mark}" for name in names for mark in ".[")
-        found: set[int] = set()
-        for known, lines in self.provenance.items():
-            if known in names or known.startswith(below):
-                found.update(lines)
+        from propsoff.craft.names import facts
+
+        found = {line for name in names for line in self.provenance.get(name, ())}
+        # Nothing is below a single fact, and a listing has thousands of rows to look through.
+        for name in names:
+            if name not in facts():
+                below = (f"{name}.", f"{name}[")
+                for known, lines in self._stated_under(name):
+                    if known.startswith(below):
+                        found.update(lines)
         return tuple(sorted(found))
+
+    def _stated_under(self, name: str) -> Sequence[tuple[str, tuple[int, ...]]]:
+        """What is stated of the group that a name belongs to. Sorted once: every check asks."""
+        if not self._stated:
+            for known, lines in self.provenance.items():
+                self._stated.setdefault(_head(known), []).append((known, lines))
+        return self._stated.get(_head(name), ())
 
     def facts(self) -> tuple[Fact, ...]:
         """Every leaf fact that was read, in the order of the model."""
         found: list[Fact] = []
         for name, _ in _plan(Craft):
-            if name not in _NOT_FACTS:
+            if name not in NOT_FACTS:
                 _add_leaves(found, name, getattr(self, name), self.provenance)
         for name, note in self.hand.items():
             found.append(Fact(f"{HAND}{name}", note.value, origin="hand", at=note.at))
@@ -329,7 +345,12 @@ class Craft:
 
 HAND = "hand."
 """What the name of a fact that a person stated begins with."""
-_NOT_FACTS = frozenset({"hand", "provenance", "problems", "unread", "partial"})
+NOT_FACTS = frozenset({"hand", "provenance", "problems", "unread", "partial", "_stated"})
+"""Fields of a craft that are about its facts."""
+
+
+def _head(name: str) -> str:
+    return name.partition(".")[0].partition("[")[0]
 
 
 @cache
@@ -344,7 +365,7 @@ def _add_leaves(found: list[Fact], name: str, group: Any, provenance: Mapping[st
         if not group:  # listed, and none there: that is a fact too
             found.append(Fact(name, (), None, provenance.get(name, ())))
         for index, row in enumerate(group):
-            _add_leaves(found, f"{name}[{index}]", row, provenance)
+            _add_row(found, f"{name}[{index}]", row, provenance)
         return
     if group is None:
         return
@@ -359,4 +380,21 @@ def _add_leaves(found: list[Fact], name: str, group: Any, provenance: Mapping[st
             _add_leaves(found, full, value, provenance)
         else:
             # Lines of the fact itself, or of the row that it belongs to.
+            found.append(Fact(full, value, unit, provenance.get(full, whole)))
+
+
+@cache
+def _row_plan(kind: Any) -> tuple[attrgetter[tuple[Any, ...]], tuple[tuple[str, str | None], ...]]:
+    """What takes all values of a row at once, and the (name, unit) of each."""
+    return attrgetter(*(name for name, _ in _plan(kind))), _plan(kind)
+
+
+def _add_row(found: list[Fact], at: str, row: Any, provenance: Mapping[str, tuple[int, ...]]) -> None:
+    """Add the leaf facts of one row; a row holds no group."""
+    kind: Any = type(row)
+    values, plan = _row_plan(kind)
+    whole = provenance.get(at, ())
+    for value, (leaf, unit) in zip(values(row), plan, strict=True):
+        if value is not None:
+            full = f"{at}.{leaf}"
             found.append(Fact(full, value, unit, provenance.get(full, whole)))

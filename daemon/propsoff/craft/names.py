@@ -13,10 +13,9 @@ from functools import cache
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from propsoff.craft import model
-from propsoff.craft.model import Craft
+from propsoff.craft.model import NOT_FACTS, Craft
 
 _PART = re.compile(r"([a-z_]+)(?:\[(\d+)\])?\Z")
-_NOT_FACTS = frozenset({"hand", "provenance", "problems", "unread", "partial"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +70,7 @@ def facts() -> Mapping[str, FactSpec]:
     found: dict[str, FactSpec] = {}
     hints = get_type_hints(Craft)
     for group in fields(Craft):
-        if group.name in _NOT_FACTS:
+        if group.name in NOT_FACTS:
             continue
         hint = _without_none(hints[group.name])
         if get_origin(hint) is tuple:
@@ -106,7 +105,7 @@ def resolve(craft: Craft, name: str) -> Any:
     here: Any = craft
     for part in name.split("."):
         match = _PART.match(part)
-        if match is None or match[1] in _NOT_FACTS:
+        if match is None or match[1] in NOT_FACTS:
             raise KeyError(name)
         if here is None:
             return None

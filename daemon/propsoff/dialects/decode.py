@@ -143,8 +143,11 @@ class Number:
         object.__setattr__(self, "_bare", self.whole and not self.suffix and self.scale == Scale())
 
     def read(self, raw: Raw) -> object:
-        if self._bare and (bare := _whole(raw)) is not None:
-            return bare
+        if self._bare:
+            if type(raw) is str and raw.isdigit() and raw.isascii() and len(raw) <= _LONGEST:
+                return int(raw)
+            if isinstance(raw, Decimal) and (whole := _whole(raw)) is not None:
+                return whole
         ratio = self._ratio(raw)
         if ratio is None:
             wanted = f"a number followed by {self.suffix!r}" if self.suffix else "a number"
@@ -186,13 +189,8 @@ class Number:
         return text + self.suffix if text is not None and self.read(text + self.suffix) == value else None
 
 
-def _whole(raw: Raw) -> int | None:
-    """The whole number that is written in digits alone, None for anything else."""
-    if isinstance(raw, str):
-        return int(raw) if raw.isdigit() and raw.isascii() and len(raw) <= _LONGEST else None
-    if isinstance(raw, Decimal) and 0 <= raw.adjusted() <= _LARGEST_EXPONENT and (number := int(raw)) == raw:
-        return number
-    return None
+def _whole(raw: Decimal) -> int | None:
+    return number if 0 <= raw.adjusted() <= _LARGEST_EXPONENT and (number := int(raw)) == raw else None
 
 
 def _decimal(number: Fraction, decimals: int) -> str | None:

@@ -98,15 +98,15 @@ class Harvest:
         if rows.index is not None:
             self._count(group, raws, at)
         row = _Row({}, len(group.rows), at, [at.line], {})
-        for name, word in rows.cells.items():
+        for name, word, fact, read in rows.plan:
             raw = raws.get(name)
             if raw is None:
                 continue
             where = cells.get(name, at) if cells else at
-            if word.only is not None and where is at:
-                value = row.values[word.only.fact] = word.only.read(raw)
-                if isinstance(value, Fault):
-                    self._faults(row, rows.group, {word.only.fact: value}, word, at)
+            if fact is not None and where is at:
+                value = row.values[fact] = read(raw)
+                if type(value) is Fault:
+                    self._faults(row, rows.group, {fact: value}, word, at)
                 continue
             stated = word.read(raw)
             row.values.update(stated)

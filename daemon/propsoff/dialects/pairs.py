@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from propsoff.console.manner import Line
+from propsoff.dialects.decode import Raw
 from propsoff.dialects.harvest import Harvest, Place
 from propsoff.dialects.heads import Heads
 from propsoff.dialects.listing import STOPS_SHORT, Listing, Reply
@@ -22,16 +23,17 @@ class Pairs:
     def read(self, listing: Listing, reply: Reply, harvest: Harvest) -> None:
         """Take each line by its key."""
         seen: dict[str, tuple[Repeated, Line]] = {}
+        at_key, at_value = self.line.names.index("key"), self.line.names.index("value")
         if reply.whole:
             for spec in listing.repeated:
                 if spec.none_when_absent:
                     harvest.open(spec)
         for line in reply.lines:
-            found = self.line.match(line.text)
+            found = self.line.groups(line.text)
             if found is None:
                 reply.aside(line)
                 continue
-            key, value = found["key"], found["value"]
+            key, value = found[at_key], found[at_value]
             word = listing.word(key)
             if word is not None:
                 harvest.word(word, value, Place(line.number, line.text))
@@ -48,9 +50,10 @@ class Pairs:
             fields = spec.template.match(key) if spec.template else None
             if fields is None:
                 continue
+            raws: dict[str, Raw] = {**fields, VALUE: value}
             if isinstance(spec, Rows):
-                harvest.row(spec, {**fields, VALUE: value}, Place(line.number, line.text), key)
+                harvest.row(spec, raws, Place(line.number, line.text), key)
             else:
-                harvest.item(spec, {**fields, VALUE: value}, Place(line.number, line.text))
+                harvest.item(spec, raws, Place(line.number, line.text))
             return spec
         return None

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
+from propsoff.dialects.decode import Raw
 from propsoff.dialects.templates import LineTemplate
 from propsoff.dialects.words import Part, Word
 
@@ -28,6 +29,14 @@ class Rows:
     index: str | None = None
     named_by: str | None = None
     none_when_absent: bool = False
+    plan: tuple[tuple[str, Word, str | None, Callable[[Raw], object]], ...] = field(
+        init=False, repr=False, compare=False
+    )
+    """Each cell with its word; of a simple one also the fact, and what reads it. Listings have thousands of rows."""
+
+    def __post_init__(self) -> None:
+        plan = tuple((name, word, word.only and word.only.fact, word.reader) for name, word in self.cells.items())
+        object.__setattr__(self, "plan", plan)
 
     @property
     def name(self) -> str:

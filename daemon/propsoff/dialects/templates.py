@@ -29,7 +29,7 @@ into the second (``{band:letter}{number:int}``). A field whose name begins with 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import zip_longest
@@ -102,13 +102,24 @@ class LineTemplate:
         return self.pieces[0].text
 
     @cached_property
-    def _pattern(self) -> re.Pattern[str]:
-        return re.compile(_pattern_of(self.pieces, self.tail), re.DOTALL)
+    def _head(self) -> str:
+        return self.head if self.pieces[0].kind == "literal" else ""
+
+    @cached_property
+    def _fullmatch(self) -> Callable[[str], re.Match[str] | None]:
+        return re.compile(_pattern_of(self.pieces, self.tail), re.DOTALL).fullmatch
 
     def match(self, text: str) -> Mapping[str, str] | None:
         """The named fields when the whole line matches, else None. Linear in the line's length."""
-        found = self._pattern.fullmatch(text.replace("\t", " ").rstrip(" "))
-        return None if found is None else dict(zip(self.names, found.groups(), strict=True))
+        found = self.groups(text)
+        return None if found is None else dict(zip(self.names, found, strict=True))
+
+    def groups(self, text: str) -> tuple[str, ...] | None:
+        """As `match`: the values alone, in the order of `names`."""
+        if not text.startswith(self._head):
+            return None
+        found = self._fullmatch(text.replace("\t", " ").rstrip(" "))
+        return None if found is None else found.groups()
 
     def fill(self, values: Mapping[str, str]) -> str | None:
         """The line with these fields; None when one is missing or the line would not read back the same."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from propsoff.dialects.decode import Decoder, Fault, Raw, shown
@@ -21,9 +21,14 @@ class Part:
     missing: frozenset[str] = frozenset()
     measured: bool = False
 
+    @property
+    def reader(self) -> Callable[[Raw], object]:
+        """What reads a text as `read` does, by the shortest way."""
+        return self.read if self.missing else self.decoder.read
+
     def read(self, raw: Raw) -> object:
         """The canonical value, None when nothing is said, or a `Fault`."""
-        if raw is None or (isinstance(raw, str) and raw in self.missing):
+        if raw is None or (self.missing and isinstance(raw, str) and raw in self.missing):
             return None
         return self.decoder.read(raw)
 
@@ -49,9 +54,23 @@ class Word:
     missing: frozenset[str] = frozenset()
     only: Part | None = field(init=False, repr=False)
     """The one part of a simple word, None of a compound one."""
+    _plans: tuple[tuple[Form, tuple[tuple[str, Callable[[Raw], object]], ...]], ...] = field(
+        init=False, repr=False, compare=False
+    )
+    """Each form with the fact and the reader of each of its fields, in order."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "only", self.parts.get("") if not self.forms and not self.items else None)
+        plans = [
+            (form, tuple((self.parts[name].fact, self.parts[name].reader) for name in form.line.names))
+            for form in self.forms
+        ]
+        object.__setattr__(self, "_plans", tuple(plans))
+
+    @property
+    def reader(self) -> Callable[[Raw], object]:
+        """What reads a text: to the value of a simple word, or as `read`."""
+        return self.read if self.only is None else self.only.reader
 
     @property
     def facts(self) -> tuple[str, ...]:
@@ -74,10 +93,10 @@ class Word:
 
     def _read_forms(self, raw: Raw) -> Values:
         if isinstance(raw, str):
-            for form in self.forms:
-                found = form.line.match(raw)
+            for form, plan in self._plans:
+                found = form.line.groups(raw)
                 if found is not None:
-                    stated = {(part := self.parts[name]).fact: part.read(text) for name, text in found.items()}
+                    stated = {fact: read(text) for (fact, read), text in zip(plan, found, strict=True)}
                     return {**stated, **form.means} if form.means else stated
         wanted = " or ".join(repr(form.line.source) for form in self.forms)
         return dict.fromkeys(self.facts, Fault(f"expected {wanted}, found {shown(raw)}"))

@@ -41,6 +41,7 @@ MAX_UNREAD = 500
 """How many unread lines a report lists."""
 
 _MAX_NAME = 200
+_AS_THEY_ARE = frozenset({bool, int, float})
 _NOT_SLUG = re.compile(r"[^a-z0-9]+")
 
 
@@ -90,7 +91,7 @@ def build_report(
         sheet=None if chosen is None else _sheet_used(chosen),
         plugins=visit.plugins,
         findings=tuple(findings),
-        facts=tuple(_shown(fact) for fact in known.facts()),
+        facts=tuple(fact if type(fact.value) in _AS_THEY_ARE else _shown(fact) for fact in known.facts()),
         problems=tuple(_problems(known)),
         unread=tuple(UnreadLine(line=line, text=_cut(text)) for line, text in known.unread[:MAX_UNREAD]),
         conversation=conversation,

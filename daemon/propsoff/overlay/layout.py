@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 from propsoff.craft.model import Overlay, OverlayElement
@@ -69,20 +70,20 @@ class Layout:
         """Elements on any kind of grid."""
         return cls(tuple(elements), Size.of(grid))
 
-    @property
+    @cached_property
     def shown(self) -> tuple[OverlayElement, ...]:
         """The elements that are drawn, or may be."""
         return tuple(element for element in self.elements if is_shown(element))
 
-    @property
+    @cached_property
     def drawn(self) -> tuple[OverlayElement, ...]:
         """The elements that are shown at a place that was read."""
-        return tuple(element for element in self.elements if is_shown(element) and is_placed(element))
+        return tuple(element for element in self.shown if is_placed(element))
 
     @property
     def unplaced(self) -> tuple[OverlayElement, ...]:
         """The elements that are shown nobody knows where."""
-        return tuple(element for element in self.elements if is_shown(element) and not is_placed(element))
+        return tuple(element for element in self.shown if not is_placed(element))
 
     @property
     def outside(self) -> tuple[OverlayElement, ...]:
