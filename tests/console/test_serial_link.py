@@ -24,6 +24,7 @@ from console.toys import QUICK, Board, Faults, plain
 from propsoff.console import link as link_module
 from propsoff.console import serial_link, serial_port, url_link
 from propsoff.console.link import Link
+from propsoff.console.serial_port import BenchSerial
 from propsoff.exceptions import LinkLostError
 
 DEAF = Faults(deaf=True)
@@ -242,19 +243,27 @@ async def test_bug_select_breaks_from_descriptor_1024_on(board: MakeBoard) -> No
 
 
 async def test_bug_the_buffer_size_is_summed_on_each_write(board: MakeBoard, monkeypatch: pytest.MonkeyPatch) -> None:
-    writes: list[bytes] = []
-    stock_write = serial_asyncio.SerialTransport.write
+    handed_over: list[bytes] = []
+    stock_write, port_write = serial_asyncio.SerialTransport.write, BenchSerial.write
 
     def write(transport: Any, data: bytes) -> None:
         assert transport.get_write_buffer_size() == 0
-        writes.append(data)
+        handed_over.append(data)
         stock_write(transport, data)
 
+    def half(port: BenchSerial, data: Any) -> int:
+        return port_write(port, data[: len(data) // 2 or 1])
+
     monkeypatch.setattr(serial_asyncio.SerialTransport, "write", write)
-    async with await Link.open(board().device, timings=QUICK) as link:
-        for line in (b"one line\r", b"another line\r"):
-            await link.write(line)
-    assert writes == [b"one line\r", b"another line\r"]
+    silent = board()
+    async with await Link.open(silent.device, timings=QUICK) as link:
+        await link.write(b"one line\r")
+        assert handed_over == []  # the port took it whole: the transport need not be asked
+        monkeypatch.setattr(BenchSerial, "write", half)
+        await link.write(b"another line\r")
+        await eventually(lambda: silent.received.endswith(b"another line\r"))
+    assert handed_over == [b"another line\r"[6:]]
+    assert silent.received == b"one line\ranother line\r"
 
 
 async def test_bug_a_bytearray_is_kept_by_reference(board: MakeBoard) -> None:

@@ -39,6 +39,10 @@ class Pattern:
         found = self._compiled.fullmatch(text)
         return found.groupdict() if found else None
 
+    def fits(self, text: str) -> bool:
+        """Whether the whole line matches."""
+        return self._compiled.fullmatch(text) is not None
+
 
 ROWS = tuple(f"row{number:02} = {number * 7}" for number in range(60))
 """The body of the long reply; sixty rows, so that a pager stops twice in it."""

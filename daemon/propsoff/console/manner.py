@@ -20,6 +20,9 @@ class LinePattern(Protocol):
     def match(self, text: str) -> Mapping[str, str] | None:
         """The named fields when the whole line matches, else None."""
 
+    def fits(self, text: str) -> bool:
+        """Whether the whole line matches."""
+
 
 @dataclass(frozen=True, slots=True)
 class Query:

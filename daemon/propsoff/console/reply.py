@@ -82,15 +82,15 @@ def judge(manner: Manner, query: Query, heard: Heard) -> Exchange:
 
 def shows_prompt(manner: Manner, text: str, *, lenient: bool = False) -> bool:
     """Whether text is a prompt and nothing else. `lenient`: a person's paste may have lost the blanks at its end."""
-    if manner.prompt.match(text) is not None:
+    if manner.prompt.fits(text):
         return True
-    return lenient and bool(text) and manner.prompt.match(text.rstrip() + " ") is not None
+    return lenient and bool(text) and manner.prompt.fits(text.rstrip() + " ")
 
 
 def shows_pager(manner: Manner, text: str) -> bool:
     """Whether text is the pager's stop and nothing else."""
     pager = manner.pager
-    return pager is not None and (pager.match(text) is not None or pager.match(text.rstrip()) is not None)
+    return pager is not None and (pager.fits(text) or pager.fits(text.rstrip()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +135,7 @@ def _count(query: Query, lines: Sequence[Line], marks: _Marks) -> int:
     inner = lines[1 if marks.opened else 0 : len(lines) - 1 if marks.ended else len(lines)]
     if query.counted is None:
         return len(inner)
-    return sum(query.counted.match(line.text) is not None for line in inner)
+    return sum(query.counted.fits(line.text) for line in inner)
 
 
 def _stops_short(query: Query, lines: Sequence[Line], marks: _Marks, prompt: bool) -> bool:
@@ -151,7 +151,7 @@ def _refusal(manner: Manner, lines: Sequence[Line], marks: _Marks) -> str | None
     if manner.error is None or marks.ended:
         return None
     for line in lines[:2]:
-        if manner.error.match(line.text) is not None:
+        if manner.error.fits(line.text):
             return line.text
     return None
 
@@ -172,7 +172,7 @@ def _after_echo(manner: Manner, query: Query, heard: Heard) -> tuple[bool, str, 
             text = rest if at == 0 else line.text
             if _is_echo(manner, query.command, text) or _is_echo(manner, query.command, line.text):
                 return True, "", lines[at + 1 :]
-            if query.opens is not None and query.opens.match(line.text) is not None:
+            if query.opens is not None and query.opens.fits(line.text):
                 break
     if not rest.strip():
         return False, "", lines[1:]
@@ -186,7 +186,7 @@ def _is_echo(manner: Manner, command: str, text: str) -> bool:
     if not text.endswith(command):
         return False
     lead = text[: len(text) - len(command)]
-    return not lead.strip() or manner.prompt.match(lead) is not None
+    return not lead.strip() or manner.prompt.fits(lead)
 
 
 def _without_pager(manner: Manner, lines: list[Line], stops: Mapping[int, str]) -> list[Line]:

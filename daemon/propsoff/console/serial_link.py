@@ -48,7 +48,20 @@ class SerialLink(Link, asyncio.Protocol):
         return link
 
     async def _send(self, data: bytes) -> None:
-        self._transport.write(data)
+        # The transport always asks the loop first whether it may write, which costs more than the write.
+        left = data if self._held else self._written(data)
+        if left:
+            await self._hand_over(left, len(data))
+
+    def _written(self, data: bytes) -> bytes:
+        """What the port does not take at once."""
+        try:
+            return data[self._port.write(data) :]
+        except (BlockingIOError, InterruptedError):
+            return data
+
+    async def _hand_over(self, left: bytes, count: int) -> None:
+        self._transport.write(left)
         if not self._held:
             return
         taken = self._writer = self._loop.create_future()
@@ -58,7 +71,7 @@ class SerialLink(Link, asyncio.Protocol):
         except BaseException as error:
             self._drop_unsent()
             if isinstance(error, TimeoutError):
-                raise self._refused(len(data)) from None
+                raise self._refused(count) from None
             raise
         finally:
             self._writer = None

@@ -175,7 +175,8 @@ class _Reply:
 
     def _patience_s(self) -> float | None:
         """How long a silence means that the reply has ended; None while nothing says so."""
-        if self.session.shows_prompt(self.manner):
+        # The prompt behind which the command was typed stands there until something comes.
+        if self.transcript.size_bytes > self.start.size_bytes and self.session.shows_prompt(self.manner):
             exchange = self.judged()
             if PROMPT in exchange.signs:
                 return self._quiet_s(exchange)
@@ -205,13 +206,13 @@ class _Reply:
         if ends is not None and not self._marked and self._looked_at < self.transcript.line:
             new = self.transcript.numbered(self._looked_at)
             self._looked_at = self.transcript.line
-            self._marked = any(ends.match(line.text) is not None for line in new)
+            self._marked = any(ends.fits(line.text) for line in new)
         return self._marked
 
 
 def identifies(manner: Manner, exchange: Exchange) -> bool:
     """Whether a line of the identity reply is this manner's own."""
-    return any(manner.identity.match(line.text) is not None for line in exchange.lines)
+    return any(manner.identity.fits(line.text) for line in exchange.lines)
 
 
 def _now() -> float:

@@ -205,14 +205,14 @@ def _typed(line: str, manner: Manner, *, first: bool) -> tuple[Query, str] | Non
         if not text.endswith(query.command):
             continue
         lead = text[: len(text) - len(query.command)]
-        if (first and not lead.strip()) or (lead and manner.prompt.match(lead) is not None):
+        if (first and not lead.strip()) or (lead and manner.prompt.fits(lead)):
             return query, lead
     return None
 
 
 def _opened(line: str, manner: Manner) -> Query | None:
     for query in (manner.identify, *manner.reads):
-        if query.opens is not None and query.opens.match(line) is not None:
+        if query.opens is not None and query.opens.fits(line):
             return query
     return None
 
@@ -235,7 +235,7 @@ def _pasted_reply(span: _Span, texts: Sequence[str], following: str, prompts: Se
 def _first_end(query: Query, texts: Sequence[str]) -> int | None:
     if query.ends is not None:
         for at, text in enumerate(texts):
-            if query.ends.match(text) is not None:
+            if query.ends.fits(text):
                 return at
     return None
 
@@ -246,6 +246,6 @@ def _prompt_at(text: str, prompts: Sequence[str], manner: Manner) -> str | None:
         return text
     for prompt in prompts:
         lead = prompt + " "
-        if text.startswith(lead) and manner.prompt.match(lead) is not None:
+        if text.startswith(lead) and manner.prompt.fits(lead):
             return lead
     return None

@@ -61,7 +61,7 @@ class Listing:
 
     def ignores(self, key: str) -> bool:
         """Whether the word is known to state no fact."""
-        return key in self.ignored or any(template.match(key) is not None for template in self.ignored_templates)
+        return key in self.ignored or any(template.fits(key) for template in self.ignored_templates)
 
     def at(self, source: str) -> Repeated | None:
         """The repeated group or list that stands at a table or path, or None."""

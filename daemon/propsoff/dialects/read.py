@@ -82,7 +82,7 @@ def _read_reply(
     def aside(line: Line) -> None:
         if not line.text.strip() or dialect.is_comment(line):
             return
-        if error is not None and error.match(line.text) is not None:
+        if error is not None and error.fits(line.text):
             builder.problem(
                 f"the board answered {exchange.command!r} with an error", lines=(line.number,), text=line.text
             )

@@ -39,7 +39,7 @@ class _Candidate:
         """Whether its identity command was answered as it should be."""
         manner = self.dialect.manner
         return any(
-            manner.identity.match(line.text) is not None
+            manner.identity.fits(line.text)
             for exchange in self.exchanges
             if exchange.command == manner.identify.command
             for line in exchange.lines
@@ -114,7 +114,7 @@ def _mixed(candidates: list[_Candidate], lines: Iterable[Line]) -> str | None:
         taken = {line.number for exchange in candidate.exchanges for line in exchange.lines}
         ends = [query.ends for query in candidate.dialect.manner.reads if query.ends is not None]
         for line in lines:
-            if line.number not in taken and any(end.match(line.text) is not None for end in ends):
+            if line.number not in taken and any(end.fits(line.text) for end in ends):
                 return f"line {line.number} ends a listing of which the beginning is missing"
     return None
 
@@ -130,4 +130,4 @@ def _fits(transcript: Transcript, candidates: list[_Candidate]) -> list[tuple[_F
 
 
 def _named(dialect: Dialect, lines: Iterable[Line]) -> bool:
-    return any(dialect.manner.identity.match(line.text) is not None for line in lines)
+    return any(dialect.manner.identity.fits(line.text) for line in lines)

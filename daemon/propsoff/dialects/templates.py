@@ -114,6 +114,10 @@ class LineTemplate:
         found = self.groups(text)
         return None if found is None else dict(zip(self.names, found, strict=True))
 
+    def fits(self, text: str) -> bool:
+        """Whether the whole line matches."""
+        return text.startswith(self._head) and self._fullmatch(text.replace("\t", " ").rstrip(" ")) is not None
+
     def groups(self, text: str) -> tuple[str, ...] | None:
         """As `match`: the values alone, in the order of `names`."""
         if not text.startswith(self._head):
