@@ -192,25 +192,28 @@ def _warning(case: Case, chemistry: Chemistry | None) -> Iterator[Finding]:
     warning = case.craft.battery.cell_warn
     if warning is None or by_sheet(case, "battery.cell_warn"):
         return
-    if chemistry is not None and chemistry.warning is not None and over(chemistry.warning[0], warning):
+    if chemistry is None or chemistry.warning is None:
+        return
+    usual = "{:.2f} to {:.2f} V".format(*chemistry.warning)
+    if over(chemistry.warning[0], warning):
         yield case.warn(
             f"the warning comes at {warning:.2f} V a cell, later than is usual for {chemistry.name} cells",
             code="late-warning",
             facts=("battery.cell_warn",),
-            expected="{:.2f} to {:.2f} V".format(*chemistry.warning),
+            expected=usual,
             actual=f"{warning:.2f} V",
             why="Under load little is left at that voltage: the pilot may not get home.",
             settings=[("battery.cell_warn", chemistry.warning[1])],
         )
-    elif chemistry is not None and chemistry.nominal is not None and over(warning, chemistry.nominal):
+    elif chemistry.nominal is not None and over(warning, chemistry.nominal):
         yield case.warn(
             f"the warning comes at {warning:.2f} V a cell, above the {chemistry.nominal:.2f} V of a half-full cell",
             code="early-warning",
             facts=("battery.cell_warn",),
-            expected="{:.2f} to {:.2f} V".format(*(chemistry.warning or (0.0, chemistry.nominal))),
+            expected=usual,
             actual=f"{warning:.2f} V",
             why="A warning that is on for half of the flight is not heeded when it matters.",
-            settings=[("battery.cell_warn", chemistry.warning[1])] if chemistry.warning else (),
+            settings=[("battery.cell_warn", chemistry.warning[1])],
         )
 
 

@@ -129,9 +129,9 @@ def _sticks(case: Case) -> list[Finding] | None:
         return None
     parts = parts_of(order)[:4]
     if sorted(parts) != sorted(CONTROLS) or (expected is not None and not expected.allows(order)):
-        return []  # channel-order has it
+        return None  # channel-order has it
     if "no-receiver-link" in case.craft.arming.blocks or len(live) < len(parts):
-        return []  # nothing arrives
+        return None  # nothing arrives
     channels = case.craft.channels
     low, centre = channels.low or 1000, channels.centre or 1500
     down = [at for at in range(4) if abs(live[at] - low) <= _AT_END_US]

@@ -86,8 +86,10 @@ def _judged(case: Case, question: Question) -> Iterator[Finding]:
             steps=(f"Write {wanted}{where}.",),
         )
         return
-    value = value.strip() if isinstance(value, str) else value
-    met = _met(question, value)
+    value, expected = value.strip() if isinstance(value, str) else value, _expected(question)
+    if expected is None:
+        return
+    met = _met(question.kind, value, expected)
     if met is None:
         yield case.unknown(
             f"whether {_told(value)} is {cut(str(question.expected))} cannot be told: {_ask(question)}",
@@ -95,7 +97,7 @@ def _judged(case: Case, question: Question) -> Iterator[Finding]:
             steps=("Compare them by hand; then write a version, or expect one, that can be told older from newer.",),
         )
     elif not met:
-        yield _wrong(case, question, value)
+        yield _wrong(case, question, value, _words(expected))
 
 
 def _unanswered(case: Case, question: Question) -> Finding:
@@ -111,9 +113,8 @@ def _unanswered(case: Case, question: Question) -> Finding:
     )
 
 
-def _wrong(case: Case, question: Question, value: object) -> Finding:
-    expected = _expected(question)
-    should, propellers = _words(expected), question.id == "propellers-off"
+def _wrong(case: Case, question: Question, value: object, should: str) -> Finding:
+    propellers = question.id == "propellers-off"
     return case.fail(
         f"{_ask(question)} - {_told(value)}, where {cut(should)} is expected",
         code=_code(question.id),
@@ -131,12 +132,11 @@ def _expected(question: Question) -> Expected | None:
     return question.expected
 
 
-def _met(question: Question, value: object) -> bool | None:
+def _met(kind: str, value: object, expected: Expected) -> bool | None:
     """Whether a usable answer is as expected; None when that cannot be told."""
-    expected = _expected(question)
-    if expected is None or expected.allows(value):
+    if expected.allows(value):
         return True
-    if question.kind != "version" or not isinstance(value, str):
+    if kind != "version" or not isinstance(value, str):
         return False
     if any(isinstance(one, str) and compare_versions(value, one) == 0 for one in expected.plain):
         return True  # written otherwise, but no other version
@@ -194,8 +194,6 @@ def _told(value: object) -> str:
     return cut(str(value)) or "(empty)"
 
 
-def _words(expected: Expected | None) -> str:
-    if expected is None:
-        return "any answer"
+def _words(expected: Expected) -> str:
     values = tuple(_told(one) if isinstance(one, bool) else one for one in expected.values)
     return str(replace(expected, values=values))

@@ -84,7 +84,7 @@ def _poles_why(case: Case) -> str | None:
     """By how much the speeds are off, where the sheet says what is fitted."""
     expected, found = case.sheet.expected("motors.poles"), case.craft.motors.poles
     only = expected.only if expected is not None else None
-    if not isinstance(only, int) or isinstance(only, bool) or not found or found < 0 or only < 1:
+    if not isinstance(only, int) or isinstance(only, bool) or found is None or found < 1 or only < 1:
         return None
     off = abs(only / found - 1)
     return (

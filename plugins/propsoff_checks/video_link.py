@@ -139,8 +139,9 @@ def _unread(case: Case, link: str) -> list[Finding]:
     missing = garbled(case, *_RADIO)
     rule = RULES.get(case.sheet.region or "")
     if rule is not None and link == "analog":
-        missing += ["video.frequency_mhz"] if _frequency(case) is None else []
-        missing += ["video.power_mw"] if rule.power_mw is not None and case.craft.video.power_mw is None else []
+        video = case.craft.video
+        missing += ["video.frequency_mhz"] if _frequency(case) is None and video.frequency_mhz is None else []
+        missing += ["video.power_mw"] if rule.power_mw is not None and video.power_mw is None else []
     missing = [fact for fact in dict.fromkeys(missing) if case.sheet.expected(fact) is None]
     return [case.unread(*missing)] if missing else []
 

@@ -22,19 +22,23 @@ _LONGEST_LIST = 150
 
 def listed(words: Iterable[str]) -> str:
     """`a`, `a and b`, `a, b and c`; long words are cut, and of many those are named that fit into a summary."""
-    every = [cut(word) for word in words]
-    fitting, length = 0, 0
-    while fitting < len(every) and (not fitting or length + len(every[fitting]) <= _LONGEST_LIST):
-        length += len(every[fitting]) + 2
-        fitting += 1
-    rest = len(every) - fitting
-    shown = [*every[:fitting], f"{rest} more"] if rest else every
-    return " and ".join(filter(None, [", ".join(shown[:-1]), shown[-1] if shown else ""]))
+    return _joined(words, " and ")
 
 
 def either(words: Iterable[str]) -> str:
     """As `listed`, with `or`."""
-    return " or ".join(listed(words).rsplit(" and ", 1))
+    return _joined(words, " or ")
+
+
+def _joined(words: Iterable[str], last: str) -> str:
+    every = [cut(word) for word in words]
+    fitting, length = 0, 0
+    while fitting < len(every) and length + len(every[fitting]) <= _LONGEST_LIST:
+        length += len(every[fitting]) + 2
+        fitting += 1
+    rest = len(every) - fitting
+    shown = [*every[:fitting], f"{rest} more"] if rest else every
+    return last.join(filter(None, [", ".join(shown[:-1]), shown[-1] if shown else ""]))
 
 
 def cut(text: str) -> str:

@@ -105,6 +105,7 @@ def test_a_sound_pack_passes_and_says_that_volts_alone_do_not_tell_the_cells(ben
         ({"cells": 2**62}, [("fail", "absurd-cells")]),
         ({"cells": 15, "volts": 0.0, "scale": 21.0}, [("warn", "many-cells")]),
         ({"cells": 14, "volts": 0.0, "scale": 21.0}, PASS),
+        ({"cells": 24, "volts": 0.0, "scale": 40.0}, [("warn", "many-cells")]),
         ({"cell_warn": 3.3}, [("fail", "limits-crossed")]),
         ({"cell_warn": 3.2}, [("fail", "limits-crossed")]),
         ({"cell_warn": 4.2}, [("fail", "limits-crossed")]),
@@ -125,6 +126,8 @@ def test_a_sound_pack_passes_and_says_that_volts_alone_do_not_tell_the_cells(ben
         ({"scale": 0.9}, [("fail", "absurd-scale")]),
         ({"scale": -11.0}, [("fail", "absurd-scale")]),
         ({"scale": 110.0}, [("fail", "absurd-scale")]),
+        ({"scale": 100.5}, [("fail", "absurd-scale")]),
+        ({"scale": 100.0}, PASS),
         ({"scale": 7.0}, [("warn", "full-scale")]),  # 23.1 V for 25.2 V
         ({"scale": 8.0}, PASS),  # 26.4 V
         ({"scale": None}, PASS),
@@ -144,6 +147,15 @@ def test_a_sound_pack_passes_and_says_that_volts_alone_do_not_tell_the_cells(ben
         ({"cells": None}, [("unknown", "unread")]),
         ({"cell_low": None}, [("unknown", "unread")]),
         ({"cell_full": None}, [("unknown", "unread")]),
+        # What was read is judged all the same.
+        ({"cell_low": None, "volts": 25.8}, [("unknown", "unread"), ("fail", "above-full")]),
+        ({"cell_full": None, "volts": 19.7}, [("unknown", "unread"), ("fail", "below-low")]),
+        ({"cell_full": None, "volts": 30.0}, [("unknown", "unread")]),
+        ({"cell_low": None, "volts": 18.0}, [("unknown", "unread"), ("warn", "below-warning")]),
+        ({"cell_warn": None, "volts": 20.9}, [("unknown", "unread")]),
+        ({"cells": 1, "volts": 4.4}, [("fail", "above-full")]),
+        ({"cells": 2, "volts": 1.5}, [("fail", "below-low")]),  # no USB power: the pack is empty
+        ({"cells": 2, "volts": 5.25}, [("fail", "below-low")]),  # two cells may be drained so far
     ],
 )
 def test_what_a_board_states_of_its_pack(bench: Bench, pack: dict[str, Any], found: list[tuple[str, str]]) -> None:
@@ -167,6 +179,10 @@ def test_what_a_board_states_of_its_pack(bench: Bench, pack: dict[str, Any], fou
         ("lipo", {"cell_warn": 3.75}, [("warn", "early-warning")]),
         ("lipo", {"cell_warn": 3.4, "cell_full": 3.6, "volts": 21.0}, [("warn", "low-full")]),
         ("li-ion", {"cell_low": 2.8, "cell_warn": 3.0}, PASS),
+        ("li-ion", {"cell_warn": 3.9}, PASS),  # no source names what is usual for these
+        ("li-ion", {"cell_full": 3.6, "volts": 21.3}, PASS),
+        ("life", {"cell_low": 2.0, "cell_warn": 3.5, "cell_full": 3.6, "volts": 21.3}, PASS),
+        (None, {"cell_full": 3.6, "volts": 21.3}, PASS),
         (None, {"cell_low": 3.1, "cell_warn": 3.2}, PASS),  # gross errors only, where nobody names the cells
     ],
 )
@@ -210,7 +226,25 @@ def test_a_wrong_number_of_cells_is_the_cause_of_what_the_voltage_shows(bench: B
     assert [one.because for one in findings] == [None, "battery-limits/warning"]
 
 
-@pytest.mark.parametrize(("cells", "volts"), [(6, 0.0), (6, 0.4), (6, 5.0), (6, 5.25), (1, 0.9), (2, 1.0)])
+def test_what_differs_from_the_sheet_is_settled_at_the_pack_or_with_a_meter(bench: Bench) -> None:
+    for fact, value, begins in (("cells", 4, "See on the pack"), ("cell_low", 3.2, "See on the pack")):
+        [one] = run(bench, expect={f"battery.{fact}": value})
+        assert one.remedy.steps[0].startswith(begins)
+    for fact in ("scale", "volts"):
+        [one] = run(bench, expect={f"battery.{fact}": 10.5})
+        assert one.remedy.steps[0].startswith("Measure the pack with a meter")
+
+
+def test_a_pass_says_what_was_measured_and_doubts_it_only_where_volts_may_be_another_pack(bench: Bench) -> None:
+    [one] = run(bench, volts=None)
+    assert one.summary == "6 cells, low 3.30, warn 3.50, full 4.20 V a cell; the voltage is not stated"
+    [one] = run(bench, cells=1, volts=4.2)
+    assert one.summary == "1 cell, low 3.30, warn 3.50, full 4.20 V a cell; 4.2 V measured, 4.20 V a cell"
+    [one] = run(bench, cells=1, volts=4.25)  # above full for the measurement's own error alone
+    assert one.summary.endswith("4.25 V measured, 4.25 V a cell")
+
+
+@pytest.mark.parametrize(("cells", "volts"), [(3, 5.25), (6, 0.0), (6, 0.4), (6, 5.0), (6, 5.25), (1, 0.9), (2, 1.0)])
 def test_a_board_on_usb_power_alone_is_not_judged_by_its_voltage(bench: Bench, cells: int, volts: float) -> None:
     findings = run(bench, cells=cells, volts=volts)
     assert codes(findings) == PASS
@@ -228,6 +262,8 @@ def test_a_voltage_against_the_cells_names_what_it_may_be_instead(bench: Bench) 
     [one] = run(bench, cells=4, volts=24.6)
     assert "6.15 V a cell" in one.summary
     assert "6 or 7 cells" in one.summary
+    [one] = run(bench, cells=4, volts=1e5)
+    assert "by itself" not in one.summary  # no pack has it
     [one] = run(bench, volts=17.1)
     assert "by itself 17.1 V may be 5 cells" in one.summary
     assert "Do not charge or fly this pack" in told([one])
@@ -248,14 +284,37 @@ def test_remedies_are_said_to_the_board_where_one_value_will_do(bench: Bench) ->
     [one] = run(bench, cell_low=2.5)
     assert one.remedy.console == ()  # for other cells it may be right
     assert "name the chemistry" in told([one])
+    assert one.expected == "at least 3.00 V; lower for other cells"
+    [one] = run(bench, cell_low=1.9)  # below every cell's floor
+    assert one.remedy.console == ("set battery.cell_low 3.3", "store")
+    assert "name the chemistry" not in told([one])
+    [one] = run(bench, "li-ion", cell_low=2.4)
+    assert one.remedy.console == ()  # 3.3 V is a polymer cell's
+    assert one.expected == "at least 2.50 V"
+    [_, one] = run(bench, "lipo", cell_low=2.5, cell_warn=None)
+    assert one.remedy.console == ()  # whether 3.3 V would cross the warning nobody knows
     [one] = run(bench, cell_warn=3.2)
     assert one.remedy.console == ("set battery.cell_warn 3.5", "store")
+    one, _ = run(bench, "lipo", cell_warn=3.2)
+    assert one.remedy.console == ("set battery.cell_warn 3.5", "store")
+    [one] = run(bench, "li-ion", cell_warn=3.2)
+    assert one.remedy.console == ()  # 3.5 V is a polymer cell's warning
+    [one] = run(bench, cell_warn=3.6, cell_full=3.45)
+    assert one.remedy.console == ()  # 3.5 V would be above full
+    [_, one] = run(bench, cell_low=None, cell_warn=4.3)
+    assert (one.code, one.remedy.console) == ("limits-crossed", ())
+    [_, one] = run(bench, cell_full=None, cell_warn=3.2)
+    assert (one.code, one.remedy.console) == ("limits-crossed", ())
     [one] = run(bench, cell_low=3.6, cell_warn=3.2)
     assert one.remedy.console == ()
     [one] = run(bench, "lipo", cell_low=2.5, cell_warn=3.3)
     assert one.remedy.console == ()  # 3.3 V would cross the warning
     [one] = run(bench, "lipo", cell_warn=3.75)
     assert one.remedy.console == ("set battery.cell_warn 3.5", "store")
+    assert one.expected == "3.30 to 3.50 V"
+    [one] = run(bench, "lipo", cell_low=3.1, cell_warn=3.2)
+    assert one.remedy.console == ("set battery.cell_warn 3.5", "store")
+    assert one.expected == "3.30 to 3.50 V"
     [one] = run(bench, expect={"battery.cells": 4})
     assert one.remedy.console == ("set battery.cells 4", "store")
 

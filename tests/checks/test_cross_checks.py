@@ -12,7 +12,7 @@ from propsoff_checks.cross_checks import cross_checks
 from propsoff_checks.overlay_canvas import overlay_canvas
 from propsoff_checks.port_roles import port_roles
 from propsoff_checks.receiver_type import receiver_type
-from tests_support.crafts import PORTS, Bench
+from tests_support.crafts import PORTS, Bench, outcomes, told
 
 REST = (1500, 1500, 1000, 1500, 1000, 1000, 1000, 1000)
 """Sticks at rest on AETR: throttle at its low end, the others at their centre (common practice)."""
@@ -24,6 +24,7 @@ def rows(**changes: dict[str, object]) -> list[dict[str, object]]:
 
 
 def names(found: list[Finding]) -> list[str]:
+    assert "error" not in outcomes(found), told(found)
     return [one.name for one in found if one.outcome == "fail"]
 
 
@@ -61,6 +62,8 @@ def test_a_receiver_on_a_uart_that_another_role_took_is_one_thing_to_do(bench: B
         ({"receiver.kind": "spi"}, rows(U2={"roles": ("positioning",)})),
         ({"receiver.port": "U9"}, rows(U2={"roles": ("positioning",)})),
         ({"receiver.port": None}, rows(U2={"roles": ("positioning",)})),
+        ({"receiver.port": None}, rows(U2={"id": None, "roles": ("positioning",)})),  # neither is named
+        ({}, rows(U2={"roles": None})),  # what it carries was not read
     ],
 )
 def test_other_trouble_with_the_receivers_uart_is_left_to_other_checks(
@@ -91,6 +94,8 @@ def test_a_board_set_up_for_the_other_link_is_one_thing_to_do(bench: Bench) -> N
         ("analog", ANALOG, False, False),
         ("analog", {**ANALOG, "overlay.system": "digital"}, True, True),
         ("analog", {}, True, True),
+        ("analog", {}, False, True),
+        ("analog", {"video.link": "analog"}, False, False),
         (("analog", "digital"), {"overlay.system": "ntsc"}, False, False),  # the sheet does not decide
         (None, {"overlay.system": "ntsc"}, False, False),
     ],
@@ -102,6 +107,27 @@ def test_two_signs_of_three_make_another_setup(
     ports = rows() if carried else rows(U4={"roles": ("unused",)})
     found = names(bench.run(cross_checks, {**SOUND, **changes}, ports=ports, sheet=sheet))
     assert found == (["cross-checks/other-video-link"] if fails else [])
+
+
+def test_the_link_is_set_where_the_board_has_the_other_and_hands_do_the_rest(bench: Bench) -> None:
+    sheet = bench.sheet(expect={"video.link": "digital"})
+    freed = rows(U4={"roles": ("unused",)})
+    (found,) = bench.run(cross_checks, {**SOUND, **ANALOG}, ports=freed, sheet=sheet)
+    assert found.remedy.console == ("set video.link digital", "store")
+    assert found.actual == "link analog, overlay pal, no UART for the overlay"
+    (found,) = bench.run(cross_checks, {**SOUND, "overlay.system": "ntsc"}, ports=freed, sheet=sheet)
+    assert found.remedy.console == ()  # the link is right as it is
+    (found,) = bench.run(cross_checks, SOUND, sheet=bench.sheet(expect={"video.link": "analog"}))
+    assert found.actual == "link digital, overlay digital, a UART for the overlay"
+
+
+@pytest.mark.parametrize("unread", ["video.link", "overlay.system", "roles"])
+def test_what_was_not_read_is_no_sign_of_another_setup(bench: Bench, unread: str) -> None:
+    ports = rows(U4={"roles": ("unused",)}, U3={"roles": None if unread == "roles" else ("unused",)})
+    sheet = bench.sheet(expect={"video.link": "digital"})
+    changes: dict[str, object] = {**SOUND, **ANALOG}
+    changes |= {unread: None} if unread != "roles" else {}
+    assert names(bench.run(cross_checks, changes, ports=ports, sheet=sheet)) == []
 
 
 @pytest.mark.parametrize("channel", [1, 2, 4])
@@ -130,6 +156,72 @@ def test_a_throttle_stick_that_arrives_elsewhere_is_the_transmitters_order(bench
 )
 def test_sticks_that_say_nothing_certain_are_left_alone(bench: Bench, changes: dict[str, object]) -> None:
     assert names(bench.run(cross_checks, {**SOUND, **changes})) == []
+
+
+ELSEWHERE = (1000, 1500, 1500, 1500)
+"""The throttle stick at its low end on channel 1, where the board takes roll."""
+
+
+@pytest.mark.parametrize(
+    ("changes", "fails"),
+    [
+        ({"channels.live": ELSEWHERE}, True),  # four channels are enough
+        ({"channels.live": (*ELSEWHERE, 1500, 1000)}, True),  # a switch in its middle is no stick
+        ({"channels.live": (*ELSEWHERE, 1000, 1000)}, True),
+        ({"channels.live": (1060, 1600, 1400, 1500)}, True),
+        ({"channels.live": (940, 1500, 1500, 1500)}, True),
+        ({"channels.live": (1061, 1500, 1500, 1500)}, False),
+        ({"channels.live": (1000, 1601, 1500, 1500)}, False),
+        ({"channels.live": (1000, 1399, 1500, 1500)}, False),
+        ({"channels.live": (1160, 1500, 1500, 1500), "channels.low": 1100}, True),  # the board's own end
+        ({"channels.live": (1000, 1500, 1500, 1500), "channels.low": 1100}, False),
+        ({"channels.live": (1000, 1620, 1620, 1620), "channels.centre": 1520}, True),  # and its own centre
+        ({"channels.live": (1000, 1400, 1400, 1400), "channels.centre": 1520}, False),
+    ],
+)
+def test_how_near_a_stick_must_be_to_rest(bench: Bench, changes: dict[str, object], fails: bool) -> None:
+    found = names(bench.run(cross_checks, {**SOUND, **changes}, sheet=bench.sheet()))
+    assert found == (["cross-checks/transmitter-order"] if fails else [])
+
+
+@pytest.mark.parametrize(("order", "fails"), [("AETR", True), ("TAER", False)])
+def test_an_order_that_is_not_the_sheets_is_left_to_channel_order(bench: Bench, order: str, fails: bool) -> None:
+    sheet = bench.sheet(expect={"channels.order": order})
+    found = names(bench.run(cross_checks, {**SOUND, "channels.live": ELSEWHERE}, sheet=sheet))
+    assert found == (["cross-checks/transmitter-order"] if fails else [])
+
+
+SERIAL = {"receiver.kind": "serial"}
+VIDEO = {"video.link": "digital", "overlay.system": "digital"}
+STICKS = {"channels.order": "AETR", "channels.live": REST, "arming.blocks": ()}
+
+
+@pytest.mark.parametrize(
+    ("changes", "ports", "outcome"),
+    [
+        (SERIAL, PORTS, "pass"),
+        (SERIAL, None, "unknown"),
+        ({}, PORTS, "unknown"),
+        (VIDEO, PORTS, "pass"),
+        (VIDEO, None, "unknown"),
+        *(({**VIDEO, fact: None}, PORTS, "unknown") for fact in VIDEO),
+        (STICKS, None, "pass"),
+        ({**STICKS, "arming.blocks": ("no-receiver-link",)}, None, "unknown"),  # nothing arrives to compare with
+        *(({**STICKS, fact: None}, None, "unknown") for fact in STICKS),
+    ],
+)
+def test_one_comparison_that_could_be_made_is_enough_and_half_of_one_is_none(
+    bench: Bench, changes: dict[str, object], ports: Any, outcome: str
+) -> None:
+    nothing = {"receiver.kind": None, "video.link": None, "overlay.system": None, "channels.order": None}
+    sheet = bench.sheet(expect={"video.link": "digital", "channels.order": "AETR"})
+    (found,) = bench.run(cross_checks, {**nothing, **changes}, ports=ports, sheet=sheet)
+    assert found.outcome == outcome
+
+
+def test_a_link_that_no_sheet_names_is_no_reason_not_to_pass(bench: Bench) -> None:
+    changes = {"receiver.kind": None, "channels.order": None, **VIDEO}
+    assert outcomes(bench.run(cross_checks, changes, sheet=bench.sheet())) == ["pass"]
 
 
 def test_where_nothing_was_read_nothing_passes(bench: Bench) -> None:

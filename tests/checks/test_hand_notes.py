@@ -63,6 +63,8 @@ def test_a_sheet_without_questions_is_skipped() -> None:
 def test_answers_that_are_all_as_expected_give_one_pass() -> None:
     [finding] = examine(GOOD)
     assert (finding.outcome, finding.summary) == ("pass", "all 4 questions are answered")
+    [finding] = examine({"box": "a strap"}, (BOX,))
+    assert (finding.outcome, finding.summary) == ("pass", "the question of the sheet is answered")
 
 
 def test_each_unanswered_question_is_unknown_and_told_with_how_to_answer_it() -> None:
@@ -132,6 +134,54 @@ def test_a_version_at_its_floor_may_still_be_above_its_ceiling_for_all_that_anyb
     assert codes(examine({GOGGLES.id: "4.3-field7"}, (question,))) == [("unknown", "answer-undecided")]
 
 
+@pytest.mark.parametrize(
+    ("within", "version", "code"),
+    [
+        (Range(None, "4.3"), "4.3-field7", "answer-undecided"),
+        (Range("4.3", None), "4.3-field7", "answer-undecided"),
+        (Range(None, "4.3"), "4.4-field7", "goggles-firmware"),
+        (Range("4.3", None), "4.2-field7", "goggles-firmware"),
+        (Range("2026-01-01", None), "4.3", "answer-undecided"),  # a date and a version
+    ],
+)
+def test_a_range_that_is_open_on_one_side_is_decided_by_the_other(within: Range, version: str, code: str) -> None:
+    question = replace(GOGGLES, expected=Expected((within,)))
+    assert [one.code for one in examine({GOGGLES.id: version}, (question,))] == [code]
+    several = replace(GOGGLES, expected=Expected((Range("9.0", None), within)))
+    assert [one.code for one in examine({GOGGLES.id: version}, (several,))] == [code]
+    assert codes(examine({GOGGLES.id: "9.1"}, (several,))) == [("pass", None)]
+
+
+def test_only_a_version_is_compared_as_one() -> None:
+    text = Question("paint", "Which paint?", "text", expected=Expected(("4.2.0", Range("4.3-field7", "4.3"))))
+    for answer in ("4.2", "4.3-field7"):
+        assert codes(examine({"paint": answer}, (text,))) == [("fail", "paint")]
+
+
+def test_an_answer_is_held_to_what_is_expected_without_the_blanks_around_it() -> None:
+    assert outcomes(examine({"box": " Large  "}, (replace(BOX, expected=Expected(("large",))),))) == ["pass"]
+    [finding] = examine({"box": " small "}, (replace(BOX, expected=Expected(("large",))),))
+    assert (finding.actual, finding.why) == ("small", hand_notes.why)
+    assert "cut whoever is near" not in finding.why
+    [long] = examine({"box": "small"}, (replace(BOX, expected=Expected(("x" * 60,))),))
+    assert long.remedy.steps[0] == f"Bring it to {'x' * 60}."  # nobody can bring it to half a text
+    assert finding.remedy.steps[0] == "Bring it to large."
+
+
+def test_a_long_question_is_cut() -> None:
+    for length, told_as in ((200, "w" * 200), (201, "w" * 200 + "...")):
+        [finding] = examine({}, (Question("q", "w" * length, "text"),))
+        assert finding.summary == f"nobody has answered: {told_as}"
+
+
+def test_propellers_are_off_only_where_the_question_is_yes_or_no_and_the_sheet_may_say_otherwise() -> None:
+    stored = Question("propellers-off", "How are the propellers stored?", "text")
+    assert outcomes(examine({"propellers-off": "in the box"}, (stored,))) == ["pass"]
+    fitted = Question("propellers-off", "?", "yes-no", expected=Expected((False,)), why="Balance.", remedy="Fit them.")
+    [finding] = examine({"propellers-off": True}, (fitted,))
+    assert (finding.expected, finding.why, finding.remedy.steps[0]) == ("no", "Balance.", "Fit them.")
+
+
 def test_yes_and_no_are_told_in_words_and_what_the_sheet_does_not_say_is_said_all_the_same() -> None:
     [finding] = with_answer("receiver-bound", False)
     assert (finding.outcome, finding.expected, finding.actual) == ("fail", "yes", "no")
@@ -185,7 +235,20 @@ def test_an_answer_under_a_wrong_name_is_warned_of_with_the_nearest_question() -
     findings = examine({**GOOD, "plugg": "small", "colour": "teal"})
     assert codes(findings) == [("warn", "not-asked")]
     assert findings[0].summary == ("answers to what the sheet does not ask: plugg and colour; did you mean plug?")
-    assert codes(examine({"colour": "teal"}, ())) == [("warn", "not-asked")]
+    assert findings[0].expected == "answers to goggles-firmware, receiver-bound, plug and box"
+    [finding] = examine({"colour": "teal"}, ())
+    assert (finding.outcome, finding.code) == ("warn", "not-asked")
+    assert finding.summary == "an answer to what the sheet does not ask: colour"
+    assert finding.expected == "no answers: the sheet asks nothing"
+    [finding] = examine({"antena-fited": True}, ())  # what a check knows may be meant too
+    assert finding.summary.endswith("antena-fited; did you mean antenna-fitted?")
+    [finding] = examine({"plugg": "small", "plug-": "small"}, (PLUG,))[1:]
+    assert finding.summary.endswith("plugg and plug-; did you mean plug?")  # asked once
+    answers = {"plug": "large", "plugs": "two", "plugg": "small"}
+    [finding] = examine(answers, (PLUG, Question("plugs", "How many plugs?", "text")))
+    assert finding.summary.endswith("plugg; did you mean plug?")  # the nearest alone
+    [finding] = examine({"plug": "large", "plague": "small"}, (PLUG,))
+    assert finding.summary.endswith("plague; did you mean plug?")  # three letters of each: near enough
 
 
 @pytest.mark.parametrize("known", WELL_KNOWN.values(), ids=lambda each: each.id)
@@ -201,6 +264,7 @@ def test_an_id_that_checks_know_may_be_answered_unasked_but_must_be_usable(known
         ("unanswered", "unanswered-answer"),
         ("not-asked", "not-asked-answer"),
         ("x" * 200, "x" * 80),
+        ("x" * 79 + " y", "x" * 79),
         ("Of Mine\n", "of-mine"),
         ("--", "answer"),
     ],

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from propsoff import Finding, Range
+from propsoff import Case, Finding, Range
+from propsoff.craft.build import CraftBuilder
 from propsoff.inspection.causes import under_their_causes
 from propsoff_checks.dshot import KBIT_PER_S, fits, frame_us, period_us, rates_in_doubt, rpm, slowest_that_fits
 from propsoff_checks.motor_output import motor_output
@@ -86,6 +87,8 @@ def test_62_us_may_be_16_khz() -> None:
     assert rates_in_doubt(16100) == (16100, 16100)
     low, high = rates_in_doubt(8000)
     assert (round(low), round(high)) == (7968, 8032)
+    assert rates_in_doubt(1_000_000) == (1e6 / 1.5, 2e6)  # 1 us
+    assert rates_in_doubt(3_000_000) == (3e6, 3e6)  # less than 1 us: counted otherwise
 
 
 @pytest.mark.parametrize(
@@ -101,6 +104,7 @@ def test_62_us_may_be_16_khz() -> None:
         ({"loop_hz": -8000}, [("fail", "absurd-loop")]),
         ({"loop_hz": 100_001}, [("fail", "absurd-loop")]),
         ({"loop_hz": 2**62}, [("fail", "absurd-loop")]),
+        ({"loop_hz": 100_000, "protocol": "pwm", "bidirectional": False}, [("warn", "pulses")]),
         ({"loop_hz": 1000}, PASS),
         ({"loop_hz": 1}, PASS),
         ({"loop_hz": 100_000, "protocol": "dshot1200"}, [("fail", "frame-too-long")]),
@@ -125,6 +129,9 @@ def test_62_us_may_be_16_khz() -> None:
         ({"poles": -14}, [("fail", "absurd-poles")]),
         ({"poles": 62}, [("fail", "absurd-poles")]),
         ({"poles": 60}, [("warn", "unusual-poles")]),
+        ({"poles": 61}, [("fail", "absurd-poles")]),
+        ({"poles": 2}, [("warn", "unusual-poles")]),
+        ({"poles": 10, "bidirectional": None}, [("warn", "unusual-poles")]),
         ({"idle_percent": None}, PASS),
         ({"idle_percent": 0.0}, [("fail", "no-idle")]),
         ({"idle_percent": 0.5}, PASS),
@@ -134,6 +141,10 @@ def test_62_us_may_be_16_khz() -> None:
         ({"idle_percent": 30.5}, [("fail", "high-idle")]),
         ({"idle_percent": -1.0}, [("fail", "absurd-idle")]),
         ({"idle_percent": 100.5}, [("fail", "absurd-idle")]),
+        ({"idle_percent": 100.0}, [("fail", "high-idle")]),
+        ({"protocol": None, "bidirectional": None, "poles": None}, [("unknown", "unread")]),
+        ({"protocol": "telepathy"}, [("warn", "unfamiliar-protocol"), ("fail", "two-way-without-dshot")]),
+        ({"loop_hz": 16000, "protocol": "pwm", "bidirectional": False}, [("warn", "pulses")]),
         ({"reversed": True}, PASS),
     ],
 )
@@ -172,6 +183,14 @@ def test_each_fact_against_the_sheet(bench: Bench, fact: str, value: object, fou
         (8000, 8010, True),
         (8001, 8000, False),  # no whole number of microseconds: the console does not count in them
         (-5, 8000, False),
+        (0, 8000, False),
+        (0, 0, True),
+        (1, 1, True),
+        (16129, (15000, 16000), True),
+        (16129, (15000, "16000"), False),
+        (16129, Range(15900, 16000), True),
+        (16129, Range(17000, 18000), False),
+        (16129, Range(15000, 15500), False),
     ],
 )
 def test_a_loop_that_is_counted_in_microseconds_meets_the_rate_that_it_may_mean(
@@ -205,6 +224,23 @@ def test_wrong_poles_say_by_how_much_the_speeds_are_off(bench: Bench) -> None:
     assert "with 12 for 14 magnets it reads 17% too high" in one.why  # 7 / 6
     [one] = run(bench, {"motors.poles": 12})
     assert "reads 14% too low" in one.why  # 6 / 7
+    [one, _] = run(bench, {"motors.poles": 14}, poles=1)
+    assert "with 1 for 14 magnets it reads 1300% too high" in one.why
+    [one, _] = run(bench, {"motors.poles": 1}, poles=2)
+    assert "with 2 for 1 magnets it reads 50% too low" in one.why
+
+
+@pytest.mark.parametrize(
+    ("expected", "poles"), [(14, 0), (14, -14), (0, 14), (-2, 14), (Range(12, 14), 16), ("14", 12)]
+)
+def test_by_how_much_is_said_of_numbers_of_magnets_only(bench: Bench, expected: Any, poles: int) -> None:
+    one = run(bench, {"motors.poles": expected}, poles=poles)[0]
+    assert (one.code, one.why) == ("poles", motor_output.why)
+
+
+def test_a_yes_is_no_number_of_magnets(bench: Bench) -> None:
+    [one] = run(bench, {"motors.poles": True})
+    assert (one.code, one.why) == ("poles", motor_output.why)
     assert "Count the magnets" in told([one])
 
 
@@ -217,12 +253,19 @@ def test_remedies_are_said_to_the_board_where_one_value_will_do(bench: Bench) ->
     [one] = run(bench, protocol="dshot1200", loop_hz=99_000)
     assert one.remedy.console == ()
     assert "A loop of at most 75000 Hz" in told([one])
+    assert one.expected == "a frame within 10.1 us"
+    one = run(bench, {"motors.protocol": "dshot150"}, protocol="dshot150", loop_hz=16000)[-1]
+    assert (one.code, one.remedy.console) == ("frame-too-long", ())  # the sheet's signal stays
+    assert "dshot300 or a faster signal" in told([one])
     one = run(bench, protocol="pwm")[1]
     assert one.remedy.console == ("set motors.bidirectional False", "store")
+    one = run(bench, {"motors.bidirectional": True}, protocol="pwm")[1]
+    assert (one.code, one.remedy.console) == ("two-way-without-dshot", ())  # the sheet wants the speeds
     [one] = run(bench, idle_percent=0.0)
     assert one.remedy.console == ("set motors.idle_percent 5.0", "store")
-    [one, _] = run(bench, {"motors.idle_percent": 4.5}, idle_percent=0.0)
+    [one, other] = run(bench, {"motors.idle_percent": 4.5}, idle_percent=0.0)
     assert one.remedy.console == ("set motors.idle_percent 4.5", "store")
+    assert other.remedy.console == ()  # not two values for one setting
 
 
 def test_the_caution_names_the_propellers(bench: Bench) -> None:
@@ -231,8 +274,36 @@ def test_the_caution_names_the_propellers(bench: Bench) -> None:
         assert one.evidence
 
 
+def test_odd_magnets_that_nothing_uses_are_told_as_trouble_to_come(bench: Bench) -> None:
+    [one] = run(bench, poles=13)
+    assert "filters that follow the motors" in one.why
+    [one] = run(bench, poles=13, bidirectional=False)
+    assert "will be wrong when they do" in one.why
+
+
+def test_what_the_board_stated_in_a_way_that_nobody_could_read_is_unknown(bench: Bench) -> None:
+    builder = CraftBuilder()
+    for name, value in MOTORS.items():
+        builder.put(name, "5 or so?" if name == "motors.idle_percent" else value, lines=[1])
+    case = Case(motor_output, builder.craft(), bench.sheet())
+    assert codes(list(motor_output.examine(case))) == [("unknown", "unread")]  # type: ignore[arg-type]  # it is no coroutine
+
+
+def test_a_pass_says_what_was_read_and_no_more(bench: Bench) -> None:
+    bare: dict[str, Any] = dict.fromkeys(("loop_hz", "bidirectional", "poles", "idle_percent", "reversed"))
+    assert run(bench, **bare)[0].summary == "dshot600"
+    [one] = run(bench, **{**bare, "bidirectional": False, "poles": 12, "reversed": True})
+    assert one.summary == "dshot600, no speeds come back, 12 magnets (6 pole pairs), direction reversed"
+    [one] = run(bench, {"motors.protocol": "pwm"}, **{**bare, "protocol": "pwm", "loop_hz": 8000})
+    assert one.summary == "servo pulses of 1000 to 2000 us (pwm), as the build sheet has it"
+    [one] = run(bench, {"motors.protocol": "telepathy"}, **{**bare, "protocol": "telepathy", "loop_hz": 8000})
+    assert one.summary == "telepathy"
+    assert run(bench)[0].summary.endswith("idle 5.5 %, usual direction")
+
+
 def test_a_pass_says_the_frame_and_the_loop(bench: Bench) -> None:
     [one] = run(bench)
+    assert one.actual == "dshot600"
     assert one.summary.startswith(
         "dshot600, 26.7 us of the 125.0 us of a loop, speeds come back, 14 magnets (7 pole pairs)"
     )

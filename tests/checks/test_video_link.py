@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from propsoff import BuildSheet, Case, Finding, Neighbour, Question, Range
+from propsoff.craft.build import CraftBuilder
 from propsoff.craft.model import HandNote
 from propsoff.inspection.causes import under_their_causes
 from propsoff.inspection.runner import run_checks
@@ -32,7 +33,7 @@ from propsoff_checks.video_channels import (
     third_order,
 )
 from propsoff_checks.video_link import video_link
-from tests_support.crafts import PORTS, Bench, told
+from tests_support.crafts import PORTS, Bench, Parrot, told
 
 ANALOG: dict[str, object] = {
     "video.link": "analog",
@@ -119,6 +120,7 @@ def test_the_rules_are_those_of_their_sources_and_one_for_each_region_of_a_sheet
     # 47 CFR 15.249: 50 mV/m at 3 m, (E d)^2 / 30
     assert field_power_mw(0.050, 3) == pytest.approx(0.75)
     assert RULES["us-unlicensed"].power_mw == pytest.approx(0.75)
+    assert (RULES["us-unlicensed"].low_mhz, RULES["us-unlicensed"].high_mhz) == (5725, 5875)  # from memory
     # 47 CFR 97.301, Region 2
     assert (RULES["us-amateur"].low_mhz, RULES["us-amateur"].high_mhz, RULES["us-amateur"].power_mw) == (
         5650,
@@ -154,6 +156,7 @@ def test_r1_and_r3_make_r5() -> None:
         ({"video.frequency_mhz": 0}, [("fail", "absurd-frequency")]),
         ({"video.frequency_mhz": -5806}, [("fail", "absurd-frequency")]),
         ({"video.frequency_mhz": 5_806_000}, [("fail", "absurd-frequency")]),
+        ({"video.band": None, "video.frequency_mhz": 100_001}, [("fail", "absurd-frequency")]),
         ({"video.power_mw": 25.5}, [("warn", "bench-power")]),
         ({"video.power_mw": 800.0}, [("warn", "bench-power")]),
         ({"video.power_mw": 0.0}, PASS),
@@ -182,6 +185,10 @@ def test_what_a_board_states_of_an_analogue_link(bench: Bench, changes: dict[str
         ("eu", {"video.band": None, "video.frequency_mhz": 5876}, [("fail", "outside-region")]),
         ("eu", {"video.band": None, "video.frequency_mhz": 5724}, [("fail", "outside-region")]),
         ("eu", {"video.channel": 1, "video.frequency_mhz": None}, [("fail", "outside-region")]),  # R1, 5658 MHz
+        ("eu", {"video.band": None, "video.frequency_mhz": 1}, [("fail", "outside-region")]),
+        # What cannot be was read all the same, and lies within no region.
+        ("eu", {"video.frequency_mhz": 0}, [("fail", "absurd-frequency")]),
+        ("eu", {"video.frequency_mhz": 5_806_000}, [("fail", "absurd-frequency")]),
         ("eu", {"video.frequency_mhz": None, "video.band": None}, [("unknown", "unread")]),
         ("eu", {"video.power_mw": None}, [("unknown", "unread")]),
         ("us-unlicensed", {}, [("fail", "region-power")]),
@@ -213,6 +220,39 @@ def test_the_centres_within_the_eu_are_the_27_of_the_table(bench: Bench) -> None
             changes = {"video.band": band, "video.channel": number, "video.frequency_mhz": centre}
             inside += codes(run(bench, changes, sheet=sheet)) == PASS
     assert inside == 27
+
+
+def test_what_the_board_stated_in_a_way_that_nobody_could_read_is_unknown_once(bench: Bench) -> None:
+    builder = CraftBuilder()
+    for name, value in ANALOG.items():
+        builder.put(name, "about 25?" if name == "video.power_mw" else value, lines=[1])
+    craft = builder.craft()
+    for sheet in (
+        bench.sheet(),
+        bench.sheet(region="eu"),  # it needs the power too
+        bench.sheet(expect={"video.power_mw": 25.0}),  # it asks for it too
+    ):
+        [one] = video_link.examine(Case(video_link, craft, sheet))  # type: ignore[misc]  # it is no coroutine
+        assert (one.code, one.summary.count("video.power_mw")) == ("unread", 1)
+
+
+def test_a_band_that_the_sheet_names_need_not_be_in_the_table(bench: Bench) -> None:
+    changes = {"video.band": "Q", "video.frequency_mhz": 5800}
+    assert codes(run(bench, changes, sheet=bench.sheet(expect={"video.band": "q"}))) == PASS
+    [one] = run(bench, changes)
+    assert (one.code, one.expected) == ("unknown-band", "A, B, E, F or R, or what the build sheet names")
+    assert codes(run(bench, {**changes, "video.channel": None})) == [("warn", "unknown-band")]
+
+
+def test_a_frequency_is_told_with_the_channels_that_have_it(bench: Bench) -> None:
+    [one] = run(bench, {"video.frequency_mhz": 5880})
+    assert one.summary == "R5 is 5806 MHz, but the frequency is 5880 MHz, which is F8 or R7"
+    [one] = run(bench, {"video.frequency_mhz": 5807})
+    assert one.summary.endswith("5807 MHz, which no channel of the table has")
+    [one] = run(bench, {"video.channel": 9})
+    assert one.expected == "a channel from 1 to 8"
+    [one] = run(bench, {"video.band": None, "video.frequency_mhz": 5807})
+    assert "link, as overlay and UARTs have it, 5807 MHz, 25 mW;" in one.summary
 
 
 def test_without_a_region_it_says_that_none_is_named_and_with_one_that_local_rules_decide(bench: Bench) -> None:
@@ -263,6 +303,9 @@ def test_too_much_power_for_the_region_is_one_thing_to_do(bench: Bench) -> None:
     assert one.remedy.console == ()  # no transmitter has a step of 0.75 mW
     assert "0.75 mW" in one.summary
     assert "have the licence that allows more" in told([one])
+    strong = bench.sheet(region="eu", expect={"video.power_mw": 200.0})
+    [one] = run(bench, {"video.power_mw": 200.0}, sheet=strong)
+    assert (one.code, one.remedy.console) == ("region-power", ())  # the sheet wants what the region forbids
 
 
 def test_the_wrong_kind_of_link_is_said_once_and_its_channel_not_judged(bench: Bench) -> None:
@@ -287,6 +330,12 @@ def test_a_link_that_overlay_and_uarts_contradict_is_in_doubt(bench: Bench) -> N
     assert "set to digital, but overlay and UARTs are set up as for a link that is analogue" in one.summary
     old = {**digital, "firmware.version": "4.0.3"}  # older than the digital grid: that is why
     assert codes(bench.run(video_link, old, ports=BARE, sheet=bench.sheet())) == PASS
+    for version in ("4.1.0", "4.1.0-field7", None):  # not known to be older
+        doubt = bench.run(video_link, {**old, "firmware.version": version}, ports=BARE, sheet=bench.sheet())
+        assert codes(doubt) == [("fail", "link-in-doubt")]
+    for tongue in (None, Parrot(grid_since=None)):  # nobody says since when
+        doubt = bench.run(video_link, old, ports=BARE, sheet=bench.sheet(), tongue=tongue)
+        assert codes(doubt) == [("fail", "link-in-doubt")]
 
 
 def test_a_digital_link_needs_no_channel(bench: Bench) -> None:
@@ -304,6 +353,12 @@ def test_a_pass_says_what_was_stated_and_no_more(bench: Bench) -> None:
     assert run(bench, {"video.power_mw": None, "overlay.system": None})[0].summary.startswith("analogue link, 5806 MHz")
     [one] = bench.run(video_link, ports=None, sheet=bench.sheet())
     assert one.summary == "digital link"
+    [one] = bench.run(video_link, {"video.power_mw": 25.0}, sheet=bench.sheet())
+    assert one.summary.startswith("digital link, as overlay and UARTs have it, 25 mW; the build sheet names no region")
+    [one] = run(bench, {**bare, "video.power_mw": 25.0}, said=BOTH)
+    assert ", 25 mW, the board does not set its channel, both ends run 1.9.2;" in one.summary
+    [one] = run(bench, {"video.band": "R", "video.channel": 5, "video.frequency_mhz": None, "video.power_mw": None})
+    assert "link, as overlay and UARTs have it, 5806 MHz (R5);" in one.summary
 
 
 BOTH = {"video-transmitter-firmware": "1.9.2", "goggles-firmware": "1.9.2"}
@@ -415,6 +470,11 @@ def test_the_warning_names_the_craft_and_what_to_do(bench: Bench) -> None:
     [one] = run(bench, others={"Grey Heron": 5658, "Serin": 5732, "Far Away": 5345})
     assert "5658 and 5732 MHz on 5806 MHz" in one.summary
     assert one.actual == "own 5806 MHz (R5); Grey Heron and Serin"
+    # Three are enough to see what it is.
+    [one] = run(bench, others={f"craft {at}": mhz for at, mhz in enumerate((5658, 5695, 5732, 5769, 5843, 5880))})
+    assert one.summary.count(" MHz on ") == 3
+    [one] = run(bench, {"video.band": None, "video.frequency_mhz": 5807}, others={"Grey Heron": 5807})
+    assert (one.code, one.actual) == ("same-channel", "5807 MHz")  # no channel of the table
     assert "one video transmitter at a time" in told([one])
     [one] = run(bench, others={f"craft {number}": 5806 for number in range(32)})
     assert "as others seen on this bench today do: craft 0, craft 1" in one.summary
@@ -425,11 +485,18 @@ def test_the_warning_names_the_craft_and_what_to_do(bench: Bench) -> None:
     assert one.actual == "3 MHz apart"
 
 
+def test_as_many_neighbours_as_a_capture_holds_fit_into_one_finding(bench: Bench) -> None:
+    names = ["a" * 40, "b" * 40, "c" * 40, "d" * 24, *(f"craft {number}" for number in range(28))]
+    near = [5869 + at + (at >= 11) for at in range(29)]  # around R7, the channel with the longest name
+    others = {name: near[at % len(near)] for at, name in enumerate(names)}
+    [one] = run(bench, {"video.channel": 7, "video.frequency_mhz": 5880}, others=others)
+    assert (one.outcome.value, one.code) == ("warn", "near-channel")
+    assert len(one.summary) == 400  # the most that a finding holds
+
+
 def test_a_digital_link_has_no_neighbours(bench: Bench) -> None:
-    assert codes(run(bench, {"video.link": "digital", "overlay.system": "digital"}, others={"Grey Heron": 5806})) in (
-        PASS,
-        [("fail", "link-in-doubt")],
-    )
+    changes: dict[str, object] = {"video.link": "digital", "overlay.system": "digital"}
+    assert codes(run(bench, changes, others={"Grey Heron": 5806})) == PASS
 
 
 MHZ = st.integers(5300, 6000)
@@ -459,6 +526,14 @@ def test_third_order_hits_are_those_of_the_formula(own: int, others: set[int]) -
         )
     }
     assert {frozenset(triple) for triple in hit_triples(own, others)} == plain
+
+
+def test_two_that_disturb_each_other_anyway_make_no_product_and_hide_none_of_another() -> None:
+    assert third_order(5825, 5843)[0] == 5807  # it would fall on 5806, but 18 MHz apart is no pair that works
+    assert list(hit_triples(5806, {5825, 5843})) == []
+    # 5658 and 5660 are too near to each other; each of them makes 5806 with R3 all the same.
+    hit = {first for first, _, hit in hit_triples(5806, {5658, 5660, 5732}) if hit == 5806}
+    assert hit == {5658, 5660}
 
 
 def test_half_the_narrowest_spacing_is_the_limit_of_a_hit() -> None:
