@@ -43,12 +43,12 @@ def overlay_canvas(case: Case) -> Iterator[Finding]:
     switched = list(_switched_off(case))
     yield from (*switched, *found)
     if not switched and not found:
-        grid = _grid(case, link)
+        grid = _grid(case)
         yield case.passed(_well(case, link), facts=_GRID_FACTS, actual=str(grid) if grid else None)
 
 
 def _well(case: Case, link: str) -> str:
-    grid = _grid(case, link)
+    grid = _grid(case)
     if link == "digital":
         return f"{grid}, the digital grid that is expected"
     if grid is None:
@@ -57,12 +57,12 @@ def _well(case: Case, link: str) -> str:
     return f"{grid}, as {'the detected' if system == 'auto' else (system or '').upper()} video standard draws it"
 
 
-def _grid(case: Case, link: str) -> Size | None:
+def _grid(case: Case) -> Size | None:
     """The grid that the board lays out: as stated, else as its video standard has it."""
     overlay = case.craft.overlay
     if overlay.columns is not None and overlay.rows is not None:
         return Size(overlay.columns, overlay.rows)
-    return BY_STANDARD.get(overlay.system or "") if link == "analog" else None
+    return BY_STANDARD.get(overlay.system or "")
 
 
 def _allowed(case: Case, link: str) -> list[Size]:
@@ -158,17 +158,20 @@ def _grid_settings(case: Case, link: str, target: Size | None) -> Sequence[tuple
     return [*system, ("overlay.columns", target.columns), ("overlay.rows", target.rows)]
 
 
+def _floor(case: Case) -> str | None:
+    """The oldest firmware that knows the digital grid, where the dialect says which."""
+    return case.tongue.since("digital-grid") if case.tongue is not None else None
+
+
 def _before_grids(case: Case) -> bool:
     """Whether the firmware is known to be older than the digital grid; that explains an analogue overlay."""
-    version = case.craft.firmware.version
-    floor = case.tongue.since("digital-grid") if case.tongue is not None else None
+    version, floor = case.craft.firmware.version, _floor(case)
     return version is not None and floor is not None and at_least(version, floor) is False
 
 
 def _digital(case: Case) -> Iterator[Finding]:
     """The firmware floor first: it is the cause of what else would be found."""
-    version = case.craft.firmware.version
-    floor = case.tongue.since("digital-grid") if case.tongue is not None else None
+    version, floor = case.craft.firmware.version, _floor(case)
     if floor is not None:
         if version is None:
             yield case.unread("firmware.version")
@@ -204,13 +207,13 @@ def _too_old(case: Case, version: str, floor: str) -> Finding:
 
 def _digital_system(case: Case) -> Iterator[Finding]:
     overlay, allowed = case.craft.overlay, _allowed(case, "digital")
-    grid = _grid(case, "digital")
+    grid = _grid(case)
     expected = case.sheet.expected("overlay.system")
     by_sheet = expected is not None and expected.allows(overlay.system)
     if overlay.system is None:
         yield case.unread("overlay.system")
     elif overlay.system != "digital" and not by_sheet:
-        laid_out = grid or BY_STANDARD.get(overlay.system, PAL)
+        laid_out = grid or PAL
         target = nearest(laid_out, allowed)
         yield case.fail(
             f"the overlay is set to {_standard(overlay.system)} on a digital link",
@@ -278,7 +281,7 @@ def _other_system(case: Case, expected: str, only: object) -> Finding:
 def _lines(case: Case, settings: Sequence[tuple[str, object]], target: Size | None) -> tuple[str, ...]:
     """Console lines for the settings and, where they can be said as well, for the elements on that grid."""
     elements, size = case.craft.as_read_whole().overlay.elements, overlay_grid(case.craft.overlay)
-    if settings and target is not None and elements and size is not None:
+    if target is not None and elements and size is not None:
         before = Layout.of(elements, size)
         said = say_moves(case, before, proposed(before, target), settings)
         if said:
@@ -299,7 +302,7 @@ def _lost(case: Case, drawn: Size) -> str:
 
 
 def _analog(case: Case) -> Iterator[Finding]:
-    overlay, grid, allowed = case.craft.overlay, _grid(case, "analog"), _allowed(case, "analog")
+    overlay, grid, allowed = case.craft.overlay, _grid(case), _allowed(case, "analog")
     expected = case.sheet.expected("overlay.system")
     if overlay.system is None:
         yield case.unread("overlay.system")

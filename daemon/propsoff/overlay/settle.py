@@ -60,7 +60,7 @@ def _firmest(wish: Wish) -> tuple[object, ...]:
 
 
 def _widest(wish: Wish) -> tuple[object, ...]:
-    return (-wish.width, wish.row, wish.column, wish.tie, -(wish.keeps_column + wish.keeps_row), wish.keeps_column)
+    return (-wish.width, wish.row, wish.column, wish.tie)
 
 
 def _crowded(wishes: Iterable[Wish]) -> set[int]:
@@ -144,7 +144,7 @@ def _nearest_in(row: int, by_row: int, wish: Wish, board: _Board) -> tuple[int, 
         by_column = _COLUMN * away + _LETS_GO * (wish.keeps_column and away > 0)
         if best is not None and by_row + by_column > best[0]:
             break
-        for column in (wish.column - away, wish.column + away) if away else (wish.column,):
+        for column in (wish.column - away, wish.column + away):
             if 0 <= column <= last and board.is_free(column, row, wish.width):
                 moved = row != wish.row or away > 0
                 touching = _TOUCHING * board.touching(column, row, wish.width) if moved else 0
