@@ -146,7 +146,7 @@ def _incomplete(case: Case, order: str, letters: str, wanted: Sequence[str] | No
         expected=_text(wanted) if wanted else "each of A, E, T and R once",
         actual=cut(order) or "empty",
         why=f"A control without a channel of its own cannot be flown. {why}",
-        settings=_settings(case, _sorted_out(parts_of(order))[1], wanted) if wanted else (),
+        settings=_settings(case, _sorted_out(parts_of(order))[1], wanted or ()),
         steps=(_TRY,),
         explains=_EFFECTS,
     )
@@ -188,7 +188,7 @@ def _out_of_place(case: Case, order: str, found: Sequence[str], wanted: Sequence
     letters, rest = _sorted_out(found)
     among_sticks = found[:4] != [*letters]
     if not among_sticks:
-        groups = cycles(letters, "".join(wanted[:4]))
+        groups = cycles(letters, "".join(wanted))
         summary = "; ".join(_told(group) for group in groups)
         throttle = any("T" in group for group in groups)
     else:

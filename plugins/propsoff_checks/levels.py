@@ -34,23 +34,22 @@ def _one(found: str, allowed: object) -> Level:
 
 
 def _in_range(found: str, allowed: Range) -> Level:
-    low = None if allowed.low is None else compare_versions(found, str(allowed.low))
-    high = None if allowed.high is None else compare_versions(found, str(allowed.high))
+    low = 0 if allowed.low is None else compare_versions(found, str(allowed.low))
+    high = 0 if allowed.high is None else compare_versions(found, str(allowed.high))
     if low is not None and low < 0:
         return "old"
     if high is not None and high > 0:
         return "new"
-    undecided = (allowed.low is not None and low is None) or (allowed.high is not None and high is None)
-    return "unclear" if undecided else "fits"
+    return "unclear" if low is None or high is None else "fits"
 
 
 def wanted(expected: Expected, verdict: Level) -> str:
     """What to bring it to, in words."""
     only = expected.values[0] if len(expected.values) == 1 else None
-    if isinstance(only, Range) and verdict == "old" and only.low is not None:
+    if isinstance(only, Range) and verdict == "old":
         above = "" if only.high is None else f", at most {only.high}"
         return cut(f"{only.low} or newer{above}")
-    if isinstance(only, Range) and verdict == "new" and only.high is not None:
+    if isinstance(only, Range) and verdict == "new":
         below = "" if only.low is None else f", at least {only.low}"
         return cut(f"{only.high} or older{below}")
     return cut(str(expected))

@@ -85,7 +85,7 @@ def _having(ports: tuple[Uart, ...], role: str) -> list[int]:
 def _well(ports: tuple[Uart, ...]) -> str:
     users = [f"{port_name(port, at)} {_used(port)[0]}" for at, port in enumerate(ports) if _used(port)]
     free = [port_name(port, at) for at, port in enumerate(ports) if not _used(port)]
-    return f"one user for each UART: {listed(users)}; free: {listed(free) or 'none'}"[:400]
+    return f"one user for each UART: {listed(users)}; free: {listed(free) or 'none'}"
 
 
 def _listing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
@@ -278,7 +278,7 @@ def _rates(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
             continue
         elif "receiver" in roles and line is not None and port.baud not in line.bauds:
             yield _receiver_rate(case, at, port)
-        elif port.baud < (least := _SLOWEST.get(roles[0], 0)):
+        elif port.baud < (least := _SLOWEST.get(roles[0], _LEAST_BAUD)):
             yield case.warn(
                 f"{port_name(port, at)} runs at {port.baud} baud, slow for {_NAMES[roles[0]]}",
                 code="slow",
@@ -317,6 +317,6 @@ def _rate(case: Case, at: int, port: Uart, expected: str, why: str, baud: int | 
         expected=expected,
         actual=f"{port.baud} baud",
         why=why,
-        console=say_port(case, port, baud=baud) if baud is not None else (),
+        console=say_port(case, port, baud=baud),
         steps=("Set the rate that the device at the other end uses.",) if baud is None else (),
     )

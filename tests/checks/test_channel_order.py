@@ -250,3 +250,38 @@ def test_only_the_further_channels_that_the_sheet_names_matter(
     (found,) = bench.run(channel_order, {"channels.order": order}, sheet=bench.sheet(expect={"channels.order": asked}))
     assert found.outcome == outcome
     assert found.remedy.console == ((line, "store") if line else ())
+
+
+@pytest.mark.parametrize(
+    ("order", "says", "throttle"),
+    [
+        ("AET", "no channel drives rudder", False),
+        ("AER", "no channel drives throttle", True),
+        ("AETR 1 A", "more than one channel drives aileron", False),
+        ("AETRT", "more than one channel drives throttle", True),
+        ("AETRX", "X stands for no control", False),
+    ],
+)
+def test_an_incomplete_order_is_told_with_its_one_fault_and_what_it_means(
+    bench: Bench, order: str, says: str, throttle: bool
+) -> None:
+    [found] = bench.run(channel_order, {"channels.order": order}, sheet=bench.sheet(expect={"channels.order": "AETR"}))
+    assert says in found.summary
+    assert ";" not in found.summary  # nothing else is wrong with it
+    assert (found.code, found.expected, found.actual) == ("incomplete", "AETR", order)
+    assert ("full power" in found.why) is throttle
+
+
+def test_an_empty_order_is_not_quoted_as_nothing(bench: Bench) -> None:
+    [found] = bench.run(channel_order, {"channels.order": ""})
+    assert found.actual
+    assert found.remedy.console == ("set channels.order AETR", "store")
+
+
+@pytest.mark.parametrize("asked", ["AETR", "AETR 1 2", "AETR 2 1"])
+def test_sticks_out_of_place_are_told_alike_whatever_stands_behind_them(bench: Bench, asked: str) -> None:
+    [found] = bench.run(
+        channel_order, {"channels.order": "AERT 2 1"}, sheet=bench.sheet(expect={"channels.order": asked})
+    )
+    assert (found.code, found.actual) == ("order", "AERT 2 1")
+    assert "throttle and rudder are swapped" in found.summary

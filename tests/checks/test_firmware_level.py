@@ -168,3 +168,98 @@ def test_levels_and_their_words() -> None:
     assert wanted(Expected((Range(None, "4.1"),)), "new") == "4.1 or older"
     assert wanted(Expected(("4.1", "4.2")), "other") == "4.1 or 4.2"
     assert wanted(Expected(("4.1",)), "old") == "4.1"
+
+
+@pytest.mark.parametrize(
+    ("expect", "asked"),
+    [
+        ({"firmware.name": "Invented"}, True),
+        ({"firmware.version": "4.2.0"}, True),
+        ({"firmware.built": "2026-03-14"}, True),
+        ({"video.link": "digital"}, False),
+    ],
+)
+def test_a_pass_says_whether_the_sheet_asked_for_any_of_it(
+    bench: Bench, expect: dict[str, object], asked: bool
+) -> None:
+    [one] = bench.run(firmware_level, {"firmware.built": "2026-03-14"}, sheet=bench.sheet(expect=expect))
+    assert (one.outcome.value, one.actual) == ("pass", "4.2.0")
+    assert ("asks for no level" not in one.summary) is asked
+
+
+def test_a_firmware_without_a_name_is_told_by_its_version(bench: Bench) -> None:
+    [one] = bench.run(firmware_level, {"firmware.name": None})
+    assert one.outcome.value == "pass"
+    assert one.summary.startswith("4.2.0")
+
+
+def test_every_way_to_other_firmware_warns_of_the_receiver_on_the_board(bench: Bench) -> None:
+    for expect in ({"firmware.name": "Ossel"}, {"firmware.version": Range("5.0", None)}):
+        [one] = bench.run(firmware_level, {"receiver.kind": "spi"}, sheet=bench.sheet(expect=expect))
+        assert [("bind again" in step) for step in one.remedy.steps] == [False, True]
+        [one] = bench.run(firmware_level, sheet=bench.sheet(expect=expect))
+        assert len(one.remedy.steps) == 1
+
+
+def test_the_grids_level_is_told_apart_from_a_date_that_is_too_old(bench: Bench) -> None:
+    sheet = bench.sheet(expect={"firmware.built": Range("2026-01-01", None)})
+    changes: dict[str, object] = {"firmware.version": "4.0.3", "firmware.built": "2025-12-31"}
+    grid, date = bench.run(firmware_level, changes, sheet=sheet)
+    assert (grid.code, grid.expected, grid.actual) == ("below-digital-grid", "4.1.0 or newer", "4.0.3")
+    assert (date.code, date.actual, date.explains) == ("built-too-old", "2025-12-31", ())
+    assert "grid" not in date.why
+    unread = bench.run(firmware_level, {**changes, "firmware.version": None}, sheet=sheet)
+    assert [one.code for one in unread] == ["unread", "built-too-old"]
+
+
+@pytest.mark.parametrize(
+    ("expected", "bring"),
+    [
+        (Range("5.0.0", "5.9"), "5.0.0 or newer, at most 5.9"),
+        (Range("5.0.0", None), "5.0.0 or newer,"),
+        (Range(None, "4.1.9"), "4.1.9 or older,"),
+        (("4.1.0", "4.3.0"), "4.1.0 or 4.3.0,"),
+    ],
+)
+def test_the_step_names_what_to_bring_it_to(bench: Bench, expected: Any, bring: str) -> None:
+    [one] = bench.run(firmware_level, sheet=bench.sheet(expect={"firmware.version": expected}))
+    assert bring in one.remedy.steps[0]
+    assert one.actual == "4.2.0"
+    assert "4.2.0" in one.summary
+    assert (one.expected or "?") in one.summary
+
+
+def test_what_one_side_of_a_range_leaves_undecided_is_not_called_old_or_new() -> None:
+    assert level("4.1", Expected((Range("4.1", "summer"),))) == "unclear"
+    assert level("4.1", Expected((Range("summer", "4.1"),))) == "unclear"
+    assert level("4.0", Expected((Range("4.1", "summer"),))) == "old"
+    assert level("4.2", Expected((Range("summer", "4.1"),))) == "new"
+    assert level("4.2", Expected((Range(None, "summer"),))) == "unclear"
+    assert level("4.2", Expected((Range("summer", None),))) == "unclear"
+    assert level("4.2", Expected((Range(None, 5),))) == "fits"  # a sheet may write a version as a number
+    assert level("4.2", Expected((Range(4, 5),))) == "fits"
+    assert level("6.2", Expected((Range(None, 5),))) == "new"
+
+
+def test_what_fits_one_of_several_fits_and_what_may_fit_one_is_unclear() -> None:
+    assert level("4.2", Expected(("4.2.0", "summer"))) == "fits"
+    assert level("4.2", Expected(("4.1", "4.2.0"))) == "fits"
+    assert level("4.2", Expected(("summer", "4.1", Pattern("5.*")))) == "unclear"
+    assert level("4.2", Expected(("4.1", "4.3"))) == "other"
+    assert level("4.2", Expected(("4.1", Range(None, "4.1.9")))) == "new"
+
+
+def test_of_several_allowed_levels_all_are_named() -> None:
+    assert wanted(Expected((Range("4.1"), Range("5.1"))), "old") == "at least 4.1 or at least 5.1"
+    assert wanted(Expected((Range(None, "4.1"), Range(None, "3.1"))), "new") == "at most 4.1 or at most 3.1"
+    assert wanted(Expected((Range("4.1", "4.5"),)), "unclear") == "4.1 to 4.5"
+    assert wanted(Expected((Range("4.1", "4.5"),)), "new") == "4.5 or older, at least 4.1"
+
+
+@pytest.mark.parametrize(
+    ("expected", "word"),
+    [(Range("5.0", None), "older than"), (Range(None, "4.1"), "newer than"), (("4.1.0", "4.3.0"), ", where")],
+)
+def test_the_summary_says_on_which_side_it_is_wrong(bench: Bench, expected: Any, word: str) -> None:
+    [one] = bench.run(firmware_level, sheet=bench.sheet(expect={"firmware.version": expected}))
+    assert [each for each in ("older than", "newer than", ", where") if each in one.summary] == [word]

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from propsoff import Case, Finding
+from propsoff.craft.model import Problem
+from propsoff.inspection.runner import run_checks
 from propsoff_checks.overlay_canvas import overlay_canvas
 from propsoff_checks.port_roles import port_roles
 from tests_support.crafts import PORTS, Bench, outcomes, told
@@ -209,3 +213,214 @@ def test_a_firmware_that_states_no_rates_is_not_asked_for_the_receivers(bench: B
     """A protocol fixes its rate, so not every firmware lists it."""
     bare = [{**row, "baud": None} for row in PORTS]
     assert outcomes(bench.run(port_roles, ports=bare)) == ["pass"]
+
+
+def codes(findings: Iterable[Finding]) -> list[str | None]:
+    return [finding.code for finding in findings]
+
+
+def test_without_a_free_uart_it_says_so(bench: Bench) -> None:
+    [found] = bench.run(port_roles, ports=ports(U3={"roles": ("logger",)}))
+    assert found.outcome == "pass"
+    assert found.summary.endswith("free: none")
+
+
+@pytest.mark.parametrize(("count", "outcome"), [(32, "pass"), (33, "fail")])
+def test_more_uarts_than_any_board_has_are_a_listing_that_cannot_be_right(
+    bench: Bench, count: int, outcome: str
+) -> None:
+    rows = ports(**{f"X{n}": {"roles": ("unused",)} for n in range(count - len(PORTS))})
+    [found] = bench.run(port_roles, ports=rows)
+    assert found.outcome == outcome
+    assert len(found.summary) <= 400
+
+
+def test_two_uarts_without_a_name_are_unread_and_not_listed_twice(bench: Bench) -> None:
+    [found] = bench.run(port_roles, ports=[*ports(U3={"id": None}), {"id": None, "roles": ("unused",)}])
+    assert (found.outcome, found.code) == ("unknown", "unread")
+
+
+def test_a_role_that_nobody_understood_is_one_thing_unread(bench: Bench) -> None:
+    assert codes(bench.run(port_roles, ports=ports(U3={"roles": 7}))) == ["unread"]
+
+
+def test_what_the_board_said_garbled_elsewhere_is_no_matter_of_the_uarts(bench: Bench) -> None:
+    craft, lines = bench.craft()
+    hurt = replace(
+        craft, problems=(Problem("a line that nobody understood", gap=True), Problem("?", fact="board.name"))
+    )
+    assert outcomes(run_checks([port_roles], lambda one: Case(one, hurt, bench.sheet(), None, lines))) == ["pass"]
+
+
+def test_of_a_role_on_an_unused_uart_no_line_is_given(bench: Bench) -> None:
+    [found] = bench.run(port_roles, ports=ports(U3={"roles": ("unused", "telemetry")}))
+    assert (found.code, found.actual) == ("shared", "unused and telemetry")
+    assert found.remedy.console == ()
+
+
+@pytest.mark.parametrize(
+    ("rows", "changes", "says", "line"),
+    [
+        # An SPI receiver sits on no UART: its role does nothing there, and whoever else is there stays.
+        (
+            ports(U1={"roles": ("console", "receiver")}, U2={"roles": ("unused",)}),
+            SPI,
+            "the receiver is not needed",
+            ("console",),
+        ),
+        # Telemetry may be on several UARTs at once: neither is idle.
+        (ports(U2={"roles": ("receiver", "telemetry")}, U3={"roles": ("telemetry",)}), {}, "No UART is free", None),
+        # Two would stay: only hands can tell which.
+        (ports(U1={"roles": ("console", "receiver", "logger")}), {}, "the receiver is on U2 already", None),
+        # What an unread UART carries is not known: it is offered to nobody.
+        (ports(U2={"roles": ("receiver", "telemetry")}, U3={"roles": None}), {}, "No UART is free", None),
+    ],
+)
+def test_who_leaves_a_shared_uart(
+    bench: Bench, rows: Any, changes: dict[str, object], says: str, line: tuple[str, ...] | None
+) -> None:
+    [found] = [one for one in bench.run(port_roles, changes, ports=rows) if one.code == "shared"]
+    assert says in found.remedy.steps[0]
+    assert bench.tongue.asked == ([("ports[].roles", line)] if line else [])
+
+
+@pytest.mark.parametrize(
+    ("rows", "where"),
+    [
+        (ports(U3={"roles": ("receiver",), "baud": 420000}, U5={"roles": ("receiver",)}), ["U2", "U3", "U5"]),
+        (ports(U3={"roles": ("overlay-link",), "baud": 115200}), ["U3", "U4"]),
+        ([*ports(U3={"roles": ("receiver",)}), {"id": "U2", "roles": ("receiver",)}], ["U2", "U3", "U2"]),
+    ],
+)
+def test_of_several_uarts_with_one_role_none_is_freed_where_it_is_not_clear_which(
+    bench: Bench, rows: Any, where: list[str]
+) -> None:
+    [found] = [one for one in bench.run(port_roles, ports=rows) if one.code == "double"]
+    assert [name for seen in found.evidence for name in ("U2", "U3", "U4", "U5") if f"'{name}'" in seen.text] == where
+    assert found.remedy.console == ()
+
+
+def test_a_role_shared_in_one_place_and_alone_in_another_is_said_once(bench: Bench) -> None:
+    assert codes(bench.run(port_roles, ports=ports(U1={"roles": ("console", "receiver")}))) == ["shared"]
+
+
+@pytest.mark.parametrize(
+    ("rows", "changes", "required", "expected"),
+    [
+        (ports(U2={"roles": ("unused",)}), SPI, ("receiver",), ["missing-receiver"]),
+        (ports(U2={"roles": ("unused",)}), {**SPI, "receiver.port": "U2"}, ("receiver",), ["missing-receiver"]),
+        (ports(U2={"roles": ("unused",)}), SPI, (), [None]),
+        (ports(), SPI, ("receiver",), [None]),  # the sheet wants it kept
+        (ports(), {"receiver.kind": None}, (), [None]),  # nobody knows whether it is needed
+        (ports(U1={"roles": ("unused",)}), {}, ("overlay-link",), [None]),  # a sheet may do without a console
+        (ports(U4={"roles": ("unused",)}), {**ANALOG, "overlay.system": "pal"}, (), [None]),
+        (ports(), {**ANALOG, "overlay.system": "pal"}, ("overlay-link",), [None]),
+        (ports(U2={"roles": ("receiver", "telemetry")}), SPI, (), ["shared"]),  # not also kept in vain
+    ],
+)
+def test_which_roles_a_craft_needs(
+    bench: Bench, rows: Any, changes: dict[str, object], required: tuple[str, ...], expected: list[str | None]
+) -> None:
+    found = bench.run(port_roles, changes, ports=rows, sheet=bench.sheet(roles_required=required))
+    assert codes(found) == expected
+
+
+def test_a_missing_role_is_told_with_the_free_uarts_and_the_link_that_needs_it(bench: Bench) -> None:
+    [found] = bench.run(port_roles, ports=ports(U4={"roles": ("unused",)}))
+    assert (found.code, found.actual) == ("missing-overlay-link", "none; free: U3 and U4")
+    assert "video.link = digital" in [seen.text for seen in found.evidence]
+    [found] = bench.run(port_roles, ports=ports(U1={"roles": ("logger",)}))
+    assert (found.code, found.actual) == ("missing-console", "none; free: U3")
+    assert "video.link = digital" not in [seen.text for seen in found.evidence]
+
+
+@pytest.mark.parametrize(
+    ("changes", "port", "says"),
+    [(SPI, "U2", "receiver.kind = spi"), ({**ANALOG, "overlay.system": "pal"}, "U4", "video.link = analog")],
+)
+def test_a_uart_kept_in_vain_is_freed_and_shown_with_the_setting_that_makes_it_so(
+    bench: Bench, changes: dict[str, object], port: str, says: str
+) -> None:
+    [found] = bench.run(port_roles, changes)
+    role = {"U2": "receiver", "U4": "overlay-link"}[port]
+    assert (found.code, found.expected, found.actual) == ("kept-in-vain", "unused", role)
+    texts = [seen.text for seen in found.evidence]
+    assert says in texts
+    assert [f"'{port}'" in text for text in texts if text.startswith("ports")] == [True]
+    assert bench.tongue.asked == [("ports[].roles", ("unused",))]
+
+
+def test_a_role_that_the_sheet_does_not_allow_is_taken_away_only_where_it_is_alone(bench: Bench) -> None:
+    sheet = bench.sheet(roles_allowed=("console", "receiver"))
+    [alone] = bench.run(port_roles, sheet=sheet)
+    assert (alone.code, alone.expected, alone.actual) == ("not-allowed", "any of console and receiver", "overlay-link")
+    assert bench.tongue.asked == [("ports[].roles", ("unused",))]
+    bench.tongue.asked.clear()
+    found = bench.run(port_roles, ports=ports(U4={"roles": ("overlay-link", "logger")}), sheet=sheet)
+    assert codes(found) == ["shared", "not-allowed"]
+    assert bench.tongue.asked == []
+    [*_, found_none] = bench.run(port_roles, sheet=bench.sheet(roles_allowed=()))
+    assert found_none.expected == "unused"
+
+
+@pytest.mark.parametrize(
+    ("change", "expected"),
+    [
+        ({"U3": {"roles": ("positioning",), "baud": 1199}}, ["rate"]),
+        ({"U3": {"roles": ("positioning",), "baud": 1200}}, [None]),
+        ({"U3": {"roles": ("positioning",), "baud": 12_000_000}}, [None]),
+        ({"U3": {"roles": ("positioning",), "baud": 12_000_001}}, ["rate"]),
+        ({"U1": {"baud": 9600}}, [None]),
+        ({"U1": {"baud": 9599}}, ["slow"]),
+        ({"U4": {"baud": 115199}}, ["slow"]),
+        ({"U4": {"baud": 230400}}, [None]),
+        ({"U4": {"baud": None}}, [None]),  # only the receiver's rate is fixed by its protocol
+        ({"U1": {"baud": None}, "U2": {"baud": 9600}, "U4": {"baud": 9600}}, ["rate", "slow"]),  # each for itself
+        # Whose rate it should be depends on who stays.
+        ({"U2": {"roles": ("receiver", "telemetry"), "baud": 9600}, "U4": {"baud": 9600}}, ["shared", "slow"]),
+    ],
+)
+def test_the_bounds_of_the_rates(
+    bench: Bench, change: dict[str, dict[str, object]], expected: list[str | None]
+) -> None:
+    assert codes(bench.run(port_roles, ports=ports(**change))) == expected
+
+
+def test_a_slow_line_is_brought_to_the_least_rate_and_an_absurd_one_is_left_to_hands(bench: Bench) -> None:
+    [slow] = bench.run(port_roles, ports=ports(U4={"baud": 9600}))
+    assert slow.actual == "9600 baud"
+    assert bench.tongue.asked == [("ports[].baud", 115200)]
+    bench.tongue.asked.clear()
+    [absurd] = bench.run(port_roles, ports=ports(U4={"baud": 0}))
+    assert (absurd.code, absurd.expected, absurd.remedy.console) == ("rate", "1200 to 12000000 baud", ())
+    assert absurd.remedy.steps
+    for baud in (0, 9600):  # CRSF protocol specification; what it is rounded to is common practice
+        [receiver] = bench.run(port_roles, ports=ports(U2={"baud": baud}))
+        assert (receiver.expected or "").startswith("416666 or 420000 or 400000 baud")
+        assert receiver.remedy.console
+        assert receiver.remedy.steps == ()
+
+
+def test_the_rate_of_a_uart_that_waits_in_vain_for_a_receiver_is_not_judged(bench: Bench) -> None:
+    changes: dict[str, object] = {**SPI, "receiver.protocol": "crsf"}
+    assert codes(bench.run(port_roles, changes, ports=ports(U2={"baud": 9600}))) == ["kept-in-vain"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "row", "expected"),
+    [
+        ({"receiver.protocol": "morse"}, {"baud": None}, [None]),  # no rate is known for it
+        ({"receiver.port": "U1"}, {"baud": None}, [None]),  # it is not this UART that the receiver is set to
+        ({"receiver.port": None}, {"baud": None, "id": None}, ["unread"]),  # the name; whose rate it is nobody knows
+    ],
+)
+def test_the_receivers_rate_is_asked_for_only_where_the_protocol_fixes_it(
+    bench: Bench, changes: dict[str, object], row: dict[str, object], expected: list[str | None]
+) -> None:
+    assert codes(bench.run(port_roles, changes, ports=ports(U2=row))) == expected
+
+
+def test_the_uart_that_the_receiver_is_set_to_says_nothing_of_who_else_is_wired_there(bench: Bench) -> None:
+    rows = ports(U3={"roles": ("overlay-link",), "baud": 115200})
+    [found] = [one for one in bench.run(port_roles, {"receiver.port": "U3"}, ports=rows) if one.code == "double"]
+    assert found.remedy.console == ()

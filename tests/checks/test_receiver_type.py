@@ -209,3 +209,80 @@ def test_a_kind_that_nobody_asked_for_is_not_said_to_be_as_the_sheet_has_it(benc
     sheet = bench.sheet(expect={"receiver.kind": "ppm"})
     (found,) = bench.run(receiver_type, {"receiver.kind": "ppm", "receiver.port": None}, sheet=sheet)
     assert "as the build sheet has it" in found.summary
+
+
+def test_of_a_receiver_of_the_wrong_kind_nothing_else_is_said(bench: Bench) -> None:
+    """The settings of a receiver that is to go need no mending."""
+    sheet = bench.sheet(expect={"receiver.kind": "spi", "receiver.telemetry": True})
+    [found] = bench.run(receiver_type, {"receiver.inverted": True, "receiver.telemetry": False}, sheet=sheet)
+    assert (found.code, found.expected, found.actual) == ("kind", "spi", "serial")
+    [found] = bench.run(receiver_type, {"receiver.kind": "none"}, sheet=bench.sheet())
+    assert (found.code, found.actual) == ("kind", "none")
+    assert "None" not in told([found])
+
+
+def test_a_sound_receiver_is_named_with_its_protocol_and_its_uart(bench: Bench) -> None:
+    [found] = bench.run(receiver_type, SBUS, ports=rate_of(SBUS))
+    assert "sbus on U2" in found.summary
+    [found] = bench.run(receiver_type, {**ON_BOARD, "receiver.protocol": "crsf"})
+    assert "crsf" in found.summary
+
+
+@pytest.mark.parametrize(
+    ("fact", "allowed", "other", "code", "words"),
+    [
+        ("receiver.protocol", "sbus", "crsf", "protocol", ("sbus", "crsf")),
+        ("receiver.telemetry", True, False, "telemetry", ("on", "off")),
+        ("receiver.telemetry", False, True, "telemetry", ("off", "on")),
+        ("receiver.half_duplex", True, False, "half-duplex", ("one wire", "two wires")),
+        ("receiver.half_duplex", False, True, "half-duplex", ("two wires", "one wire")),
+        ("receiver.port", "U1", "U2", "port", ("U1", "U2")),
+    ],
+)
+def test_what_the_sheet_wants_is_what_is_expected_and_what_the_remedy_sets(
+    bench: Bench, fact: str, allowed: object, other: object, code: str, words: tuple[str, str]
+) -> None:
+    [found] = bench.run(receiver_type, {fact: other}, sheet=bench.sheet(expect={fact: allowed}))
+    assert (found.outcome, found.code, (found.expected, found.actual)) == ("fail", code, words)
+    assert bench.tongue.asked == [(fact, allowed)]
+
+
+@pytest.mark.parametrize(
+    ("fact", "allowed"), [("receiver.protocol", ("sbus", "ibus")), ("receiver.port", ("U1", "U3"))]
+)
+def test_where_the_sheet_leaves_a_choice_no_line_is_given(bench: Bench, fact: str, allowed: tuple[str, ...]) -> None:
+    [found] = bench.run(receiver_type, sheet=bench.sheet(expect={fact: allowed}))
+    assert (found.outcome, found.remedy.console) == ("fail", ())
+
+
+def test_a_receiver_without_a_line_is_not_asked_for_the_settings_of_one(bench: Bench) -> None:
+    unread: dict[str, object] = {"receiver.inverted": None, "receiver.half_duplex": None}
+    assert outcomes(bench.run(receiver_type, {**ON_BOARD, **unread})) == ["pass"]
+    morse = bench.run(receiver_type, {**unread, "receiver.protocol": "morse"})
+    assert [one.code for one in morse] == ["unfamiliar-protocol"]
+    sheet = bench.sheet(expect={"receiver.inverted": True, "receiver.half_duplex": True})
+    assert outcomes(bench.run(receiver_type, {**ON_BOARD, **unread}, sheet=sheet)) == ["unknown", "unknown"]
+
+
+def test_a_line_set_up_for_another_protocol_is_told_with_its_rate(bench: Bench) -> None:
+    [found] = bench.run(receiver_type, {"receiver.inverted": True}, ports=with_port(1, baud=100000))
+    assert found.code == "set-up-for-another"
+    assert "100000 baud" in (found.actual or "")
+
+
+@pytest.mark.parametrize(("roles", "actual"), [(("unused",), "U2: unused"), ((), "U2: no role")])
+def test_a_missing_role_is_told_with_what_the_uart_carries(bench: Bench, roles: tuple[str, ...], actual: str) -> None:
+    [found] = bench.run(receiver_type, ports=with_port(1, roles=roles))
+    assert (found.code, found.expected, found.actual) == ("role-missing", "U2: receiver", actual)
+    assert "U3" not in found.summary  # no other UART has the role
+    assert "instead" not in found.summary
+    assert ["'U2'" in seen.text for seen in found.evidence if "ports" in seen.text] == [True]
+
+
+def test_the_role_is_given_without_a_rate_where_the_protocol_has_no_known_one(bench: Bench) -> None:
+    sheet = bench.sheet(expect={"receiver.protocol": "morse"})
+    [found] = bench.run(
+        receiver_type, {"receiver.protocol": "morse"}, sheet=sheet, ports=with_port(1, roles=("unused",))
+    )
+    assert found.code == "role-missing"
+    assert bench.tongue.asked == [("ports[].roles", ("receiver",))]
