@@ -1,9 +1,9 @@
 """Break the decisions of a module one at a time and see whether its tests notice.
 
-    python contrib/mutation/mutate.py plugins/propsoff_checks/failsafe.py tests/checks/test_failsafe.py [more tests...]
+    python contrib/mutation/mutate.py plugins/propsoff_checks/failsafe.py tests/checks/test_failsafe.py [more...]
 
-A decision is a comparison, a connective, a negation, a condition, a number, an arithmetic sign, a yes or no, a way out of
-a loop, or what a function answers. Texts are not broken: that a sentence reads well is judged by reading it. Each break
+A decision is a comparison, a connective, a negation, a condition, a number, an arithmetic sign, a yes or no, a way out
+of a loop, or what a function answers. Texts are not broken: that a sentence reads well is judged by reading it. Each break
 runs in a forked process with the module's source replaced at import, so that nothing in the work tree is touched and
 several runs go side by side. Prints what survived, with its line, and the score.
 """
@@ -98,7 +98,8 @@ def _with(node: ast.AST, **changes: object) -> ast.AST:
 
 
 def _is_text(node: ast.BinOp) -> bool:
-    return any(isinstance(side, ast.JoinedStr | ast.Constant) and not _is_number(side) for side in (node.left, node.right))
+    sides = (node.left, node.right)
+    return any(isinstance(side, ast.JoinedStr | ast.Constant) and not _is_number(side) for side in sides)
 
 
 def _is_number(node: ast.AST) -> bool:
@@ -155,14 +156,16 @@ class _Replaced(importlib.abc.MetaPathFinder, importlib.abc.Loader):
     def __init__(self, module: str, path: Path, code: CodeType) -> None:
         self._module, self._path, self._code = module, path, code
 
-    def find_spec(self, fullname: str, path: Sequence[str] | None, target: ModuleType | None = None) -> object:
+    def find_spec(
+        self, fullname: str, path: Sequence[str] | None, target: ModuleType | None = None
+    ) -> importlib.machinery.ModuleSpec | None:
         if fullname != self._module:
             return None
         return importlib.machinery.ModuleSpec(fullname, self, origin=str(self._path))
 
     def exec_module(self, module: ModuleType) -> None:
         module.__file__ = str(self._path)
-        exec(self._code, module.__dict__)  # noqa: S102  # that is what an import does
+        exec(self._code, module.__dict__)  # that is what an import does
 
 
 def _survives(module: str, path: Path, code: CodeType, tests: list[str]) -> bool:
@@ -172,7 +175,7 @@ def _survives(module: str, path: Path, code: CodeType, tests: list[str]) -> bool
         os.setpgid(0, 0)
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
         os.dup2(1, 2)
-        sys.meta_path.insert(0, _Replaced(module, path, code))  # type: ignore[arg-type]  # the protocol asks for a spec or None
+        sys.meta_path.insert(0, _Replaced(module, path, code))
         os._exit(_quiet(lambda: int(pytest.main([*tests, "-x", "-q", "-p", "no:cacheprovider", "--timeout=20"]))))
     return _waited(child) == 0
 

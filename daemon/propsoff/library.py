@@ -17,7 +17,8 @@ from propsoff.dialects.model import Dialect
 from propsoff.exceptions import ConfigError, PluginError, PropsoffError
 from propsoff.inspection.document import Visit
 from propsoff.inspection.finding import Finding, Outcome, Remedy
-from propsoff.inspection.inspect import Meant, inspect_capture, meant
+from propsoff.inspection.inspect import inspect_capture
+from propsoff.inspection.meant import Meant, meant
 from propsoff.inspection.report import PluginUsed, PortIdentity, Report, plain
 from propsoff.inspection.runner import CheckRunner
 from propsoff.notes.known import WELL_KNOWN

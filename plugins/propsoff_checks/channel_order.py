@@ -34,7 +34,7 @@ def channel_order(case: Case) -> Iterator[Finding]:
     """Four letters, each once, in the sheet's order."""
     order = case.craft.channels.order
     if order is None:
-        yield case.unread("channels.order")
+        yield case.unread("channels.order", explains=("channel-range/unread",))
         return
     found = parts_of(order)
     letters, rest = _sorted_out(found)
@@ -153,7 +153,7 @@ def _incomplete(case: Case, order: str, letters: str, wanted: Sequence[str] | No
 
 
 def cycles(found: str, wanted: str) -> list[str]:
-    """The groups of controls that stand in each other's places, each as letters: `TA` are swapped, `AET` go round.
+    """The groups of controls that stand in each other's places, each as letters: `TA` are swapped, `AET` are rotated.
 
     In a group the stick of each letter drives the control of the next, and that of the last the first.
     """
@@ -174,7 +174,7 @@ def cycles(found: str, wanted: str) -> list[str]:
 def _told(group: str) -> str:
     names = [_SHORT[letter] for letter in group]
     pairs = listed(f"the {name} stick drives {names[(at + 1) % len(names)]}" for at, name in enumerate(names))
-    return f"{listed(names)} are swapped: {pairs}" if len(group) == 2 else f"{listed(names)} go round: {pairs}"
+    return f"{listed(names)} are swapped: {pairs}" if len(group) == 2 else f"{listed(names)} are rotated: {pairs}"
 
 
 def _scattered(found: Sequence[str], wanted: Sequence[str]) -> str:

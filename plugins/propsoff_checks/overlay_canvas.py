@@ -249,12 +249,13 @@ def _other_digital_grid(case: Case, grid: Size, allowed: Sequence[Size]) -> Find
     target = nearest(grid, allowed)
     guess = case.sheet.built_in and case.sheet.house_default and grid in DIGITAL
     judge = case.warn if guess else case.fail
-    assumed = "no build sheet says what these goggles draw; the house default is" if guess else "expected is"
+    wanted = _either(allowed)
+    assumed = f"no build sheet says what these goggles draw; the house default is {wanted}" if guess else ""
     return judge(
-        f"the overlay is laid out for {grid}; {assumed} {_either(allowed)}",
+        f"the overlay is laid out for {grid}; {assumed or f'{wanted} is expected'}",
         code="grid",
         facts=_GRID_FACTS,
-        expected=_either(allowed),
+        expected=wanted,
         actual=str(grid),
         why=f"In goggles that draw {target}: {seen(grid, target)}.{_lost(case, target)}",
         console=()

@@ -114,9 +114,10 @@ def _unread(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     nameless = [port_name(port, at) for at, port in enumerate(ports) if port.id is None]
     roleless = [port_name(port, at) for at, port in enumerate(ports) if port.roles is None]
     if nameless:
-        yield case.unknown(f"the name was not read of {listed(nameless)}", code="unread", facts=("ports",))
+        yield case.unknown(f"not read: the name of {listed(nameless)}", code="unread", facts=("ports",))
     if roleless:
-        yield case.unknown(f"what it carries was not read of {listed(roleless)}", code="unread", facts=("ports",))
+        verb = "carries" if len(roleless) == 1 else "carry"
+        yield case.unknown(f"not read: what {listed(roleless)} {verb}", code="unread", facts=("ports",))
     doubtful = sorted({one.fact for one in case.craft.problems if one.fact and one.fact.startswith("ports[")})
     rates = [fact for fact in doubtful if fact.endswith(".baud")]
     if rates:
@@ -157,7 +158,8 @@ def _idle_here(case: Case, ports: tuple[Uart, ...], index: int) -> dict[str, str
 
 
 def _take_away(idle: Mapping[str, str]) -> str:
-    return f"{'; '.join(idle.values())}: take it away here, unless it is this one that is wired."
+    said = "; ".join(idle.values())
+    return f"{said[:1].upper()}{said[1:]}: take it away here, unless it is this one that is wired."
 
 
 def _free(ports: tuple[Uart, ...]) -> str:

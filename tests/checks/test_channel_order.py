@@ -84,7 +84,7 @@ def test_a_swap_is_told_as_a_swap_and_a_cycle_as_a_cycle(bench: Bench) -> None:
         "throttle and rudder are swapped: the throttle stick drives rudder and the rudder stick drives throttle"
     )
     [cycle] = bench.run(channel_order, {"channels.order": "TAER"})
-    assert cycle.summary.startswith("throttle, elevator and aileron go round: ")
+    assert cycle.summary.startswith("throttle, elevator and aileron are rotated: ")
 
 
 def test_only_a_misplaced_throttle_is_said_to_bring_full_power(bench: Bench) -> None:

@@ -37,13 +37,13 @@ def test_digital_grids_are_those_of_the_trade() -> None:
     ("found", "drawn", "says"),
     [
         # 53 - 50 = 3; 20 - 18 = 2 (computed; "two to three characters unused at the right edge": common practice)
-        ((50, 18), (53, 20), ["3 columns unused at the right edge", "2 rows unused", "50/53", "18/20"]),
+        ((50, 18), (53, 20), ["3 columns are unused at the right edge", "2 rows are unused", "50/53", "18/20"]),
         # 30/53 = 57 %, 16/20 = 80 % (computed)
         ((30, 16), (53, 20), ["clustered in the upper left", "30/53 of the width (57%)", "16/20 of the height (80%)"]),
         ((60, 22), (53, 20), ["last 7 columns of 60 lie beyond the right edge", "last 2 rows of 22"]),
         ((54, 20), (53, 20), ["last column of 54 lies beyond the right edge and is not drawn"]),
-        ((52, 20), (53, 20), ["1 column unused"]),
-        ((30, 13), (30, 16), ["3 rows unused at the bottom"]),
+        ((52, 20), (53, 20), ["1 column is unused"]),
+        ((30, 13), (30, 16), ["3 rows are unused at the bottom"]),
     ],
 )
 def test_what_the_pilot_sees_is_computed(found: tuple[int, int], drawn: tuple[int, int], says: list[str]) -> None:
@@ -80,7 +80,7 @@ def test_a_sound_overlay_passes(bench: Bench, changes: dict[str, object]) -> Non
         ({"overlay.columns": None}, "unknown", "overlay.columns"),
         ({"overlay.columns": None, "overlay.rows": None}, "unknown", "overlay.rows"),
         ({"firmware.version": None}, "unknown", "firmware.version"),
-        ({"overlay.columns": 50, "overlay.rows": 18}, "fail", "3 columns unused at the right edge"),
+        ({"overlay.columns": 50, "overlay.rows": 18}, "fail", "3 columns are unused at the right edge"),
         ({"overlay.columns": 60, "overlay.rows": 22}, "fail", "beyond the right edge"),
         ({"overlay.columns": 47, "overlay.rows": 11}, "fail", "47x11"),
         ({"overlay.system": "pal", "overlay.columns": 30, "overlay.rows": 16}, "fail", "set to PAL on a digital link"),

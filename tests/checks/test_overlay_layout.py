@@ -98,9 +98,9 @@ def test_what_lies_on_the_grid(
         # A layout made for 30x16 on 53x20 reaches at most 30/53 of the width and 16/20 of the height (computed).
         ((53, 20), (30, 16), ["clustered in the upper left", "30/53 of the width (57%)", "16/20 of the height (80%)"]),
         # 50 columns where 53 are drawn leave two to three unused (common practice); 53 - 50 = 3 (computed).
-        ((53, 20), (50, 18), ["3 columns unused at the right edge", "50/53"]),
-        ((60, 22), (53, 20), ["7 columns unused at the right edge"]),
-        ((60, 22), (50, 18), ["10 columns unused at the right edge"]),
+        ((53, 20), (50, 18), ["3 columns are unused at the right edge", "50/53"]),
+        ((60, 22), (53, 20), ["7 columns are unused at the right edge"]),
+        ((60, 22), (50, 18), ["10 columns are unused at the right edge"]),
         ((50, 18), (30, 16), ["30/50 of the width (60%)", "16/18 of the height (89%)"]),
     ],
 )
@@ -118,7 +118,7 @@ def test_a_layout_for_a_smaller_grid_says_what_the_pilot_sees(
 def test_a_layout_of_13_rows_on_16_was_made_for_the_other_standard(bench: Bench) -> None:
     [finding] = bench.run(overlay_layout, PAL, elements=simulated(30, 13))
     assert "made for 30x13" in finding.summary
-    assert "3 rows unused at the bottom" in finding.why  # 16 - 13 = 3
+    assert "3 rows are unused at the bottom" in finding.why  # 16 - 13 = 3
 
 
 def test_a_layout_with_wide_margins_on_all_sides_was_made_for_its_own_grid(bench: Bench) -> None:

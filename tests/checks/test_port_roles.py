@@ -53,8 +53,8 @@ def test_one_user_for_each_uart_passes_and_names_the_free_ones(bench: Bench) -> 
             "warn",
             "U4 is kept for the overlay link, but the video link is analogue",
         ),
-        (ports(U3={"roles": None}), {}, "unknown", "what it carries was not read of U3"),
-        (ports(U3={"id": None}), {}, "unknown", "the name was not read of port 3 of the listing"),
+        (ports(U3={"roles": None}), {}, "unknown", "not read: what U3 carries"),
+        (ports(U3={"id": None}), {}, "unknown", "not read: the name of port 3 of the listing"),
         ([*ports(), {"id": "U1", "roles": ("unused",)}], {}, "fail", "listed more than once: U1"),
         (ports(**{f"X{n}": {"roles": ("unused",)} for n in range(100)}), {}, "fail", "104 UARTs"),
     ],
@@ -173,7 +173,7 @@ def test_the_evidence_is_the_line_of_the_port(bench: Bench) -> None:
 
 def test_a_role_on_a_shared_uart_that_another_has_alone_is_taken_away(bench: Bench) -> None:
     [finding] = bench.run(port_roles, ports=ports(U1={"roles": ("console", "receiver")}))
-    assert "the receiver is on U2 already" in finding.remedy.steps[0]
+    assert "The receiver is on U2 already" in finding.remedy.steps[0]
     assert finding.remedy.console == (
         "set ports[].roles ('console',) {'id': 'U1', 'roles': ['console'], 'baud': 115200}",
         "store",
@@ -265,13 +265,13 @@ def test_of_a_role_on_an_unused_uart_no_line_is_given(bench: Bench) -> None:
         (
             ports(U1={"roles": ("console", "receiver")}, U2={"roles": ("unused",)}),
             SPI,
-            "the receiver is not needed",
+            "The receiver is not needed",
             ("console",),
         ),
         # Telemetry may be on several UARTs at once: neither is idle.
         (ports(U2={"roles": ("receiver", "telemetry")}, U3={"roles": ("telemetry",)}), {}, "No UART is free", None),
         # Two would stay: only hands can tell which.
-        (ports(U1={"roles": ("console", "receiver", "logger")}), {}, "the receiver is on U2 already", None),
+        (ports(U1={"roles": ("console", "receiver", "logger")}), {}, "The receiver is on U2 already", None),
         # What an unread UART carries is not known: it is offered to nobody.
         (ports(U2={"roles": ("receiver", "telemetry")}, U3={"roles": None}), {}, "No UART is free", None),
     ],

@@ -45,7 +45,10 @@ FOUND: Mapping[str, list[Found]] = {
     "order-aert": [fails("channel-order/order"), NOT_JUDGED],
     "order-repeated": [fails("channel-order/incomplete"), NOT_JUDGED],
     "order-missing": [fails("channel-order/incomplete"), NOT_JUDGED],
-    "order-empty": [("channel-order/unread", "unknown", None), ("channel-range/unread", "unknown", None)],
+    "order-empty": [
+        ("channel-order/unread", "unknown", None),
+        ("channel-range/unread", "unknown", "channel-order/unread"),
+    ],
     "endpoints-short": [warns("channel-range/low-end"), warns("channel-range/high-end")],
     "endpoints-reversed": [fails("channel-range/reversed")],
     "centre-off": [fails("channel-range/centre")],

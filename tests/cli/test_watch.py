@@ -116,7 +116,7 @@ def test_a_row_tells_each_thing_once_then_what_to_do_and_where_the_whole_is(
         sim_bench.plug("brindle-hd53+order-taer", "a")
         lines = read_until(daemon.stdout, "all of it")
     told = "".join(lines)
-    assert told.count("throttle, elevator and aileron go round") == 1
+    assert told.count("throttle, elevator and aileron are rotated") == 1
     finding = next(at for at, line in enumerate(lines) if "channel-order" in line)
     assert lines[finding + 1].startswith("        type: put sticks order A>E>T>R")
     [report] = out.glob("*.json")

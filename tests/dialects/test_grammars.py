@@ -8,40 +8,13 @@ import pytest
 
 from dialects.conversations import brindle
 from dialects.samples import BRINDLE_VIEW
+from dialects.toys import HEAD, craft_of
 from propsoff.console.capture import Capture, Event
-from propsoff.craft.model import Craft, OverlayElement, Switch, Uart
+from propsoff.craft.model import OverlayElement, Switch, Uart
 from propsoff.dialects.catalogue import catalogue
 from propsoff.dialects.load import parse_dialect
 from propsoff.dialects.read import read_craft
 from propsoff.exceptions import DialectError
-
-HEAD = """
-format = 1
-id = "toy"
-title = "Toy"
-[console]
-line_end = "\\n"
-echo = false
-prompt = "> "
-comments = ["# {_:rest}"]
-[identity]
-command = "id"
-known_by = "Toy"
-grammar = "lines"
-lines = ["Toy {v:word}"]
-words.v = "firmware.version"
-[[reads]]
-command = "all"
-"""
-
-
-def craft_of(read: str, reply: str) -> Craft:
-    """What a dialect with this one read makes of this reply."""
-    dialect = parse_dialect(HEAD + read, "toy.toml")
-    turns = (("\n", "\n> "), ("id\n", "\nToy 1.0\n> "), ("all\n", f"\n{reply}\n> "))
-    events = [event for sent, got in turns for event in (Event(0.0, "i", sent), Event(0.0, "o", got))]
-    return read_craft(Capture(tuple(events), 0.0), dialect).craft
-
 
 LINES = """
 grammar = "lines"

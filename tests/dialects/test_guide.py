@@ -11,7 +11,7 @@ import pytest
 
 from propsoff.console.capture import pasted
 from propsoff.dialects.build_decoders import DECODERS
-from propsoff.dialects.build_listings import GRAMMARS
+from propsoff.dialects.build_grammars import GRAMMARS
 from propsoff.dialects.load import parse_dialect
 from propsoff.dialects.read import read_craft
 from propsoff.dialects.recognise import recognise
@@ -22,14 +22,23 @@ GUIDE = (Path(__file__).parents[2] / "contrib" / "guide" / "dialects.md").read_t
 
 
 def block(language: str) -> str:
-    """The one code block in a language."""
-    (found,) = re.findall(rf"^```{language}\n(.*?)^```$", GUIDE, re.MULTILINE | re.DOTALL)
-    return str(found)
+    """The first code block in a language: those of the walk-through stand before all others."""
+    return blocks(GUIDE, language)[0]
+
+
+def blocks(text: str, language: str) -> list[str]:
+    """The code blocks in a language."""
+    return re.findall(rf"^```{language}\n(.*?)^```$", text, re.MULTILINE | re.DOTALL)
 
 
 def table(*headers: str) -> list[list[str]]:
-    """The rows of the table with these headers; code marks are taken off."""
-    lines = GUIDE.split("\n")
+    """The rows of the first table with these headers; code marks are taken off."""
+    return table_in(GUIDE, *headers)
+
+
+def table_in(text: str, *headers: str) -> list[list[str]]:
+    """As `table`, of a part of the guide."""
+    lines = text.split("\n")
     at = lines.index(f"| {' | '.join(headers)} |") + 2
     rows: list[list[str]] = []
     while lines[at].startswith("|"):
@@ -59,6 +68,37 @@ def test_the_file_of_the_walk_through_reads_its_text() -> None:
     )
     assert heddle.say("battery.cell_low", 3.5) == ("cells.low := 3500mV",)
     assert heddle.closing() == ("store", "restart")
+
+
+LAYOUTS = {
+    part.partition("\n")[0]: part
+    for part in GUIDE.partition("\n## Other layouts\n")[2].partition("\n## ")[0].split("\n### ")[1:]
+}
+
+
+@pytest.mark.parametrize("name", list(LAYOUTS))
+def test_a_layout_of_the_guide_reads_its_text(name: str) -> None:
+    (read,), (reply,) = blocks(LAYOUTS[name], "toml"), blocks(LAYOUTS[name], "text")
+    toy = parse_dialect(
+        'format = 1\nid = "toy"\ntitle = "Toy"\n[console]\nline_end = "\\r"\necho = true\nprompt = "> "\n'
+        '[identity]\ncommand = "id"\nknown_by = "toy"\ngrammar = "lines"\nlines = "toy"\n'
+        f"[[reads]]\n{read}",
+        "toy.toml",
+    )
+    command = toy.manner.reads[0].command
+    craft = read_craft(pasted(f"> id\ntoy\n> {command}\n{reply}> ".encode()), toy).craft
+    facts = table_in(LAYOUTS[name], "fact", "value")
+    assert facts
+    for fact, value in facts:
+        assert plain(craft.value(fact)) == json.loads(value), fact
+    assert (craft.problems, craft.unread) == ((), ())
+
+
+def test_every_grammar_of_lines_and_every_new_layout_has_an_example() -> None:
+    examples = "".join(LAYOUTS.values())
+    for key in ("sections", "indented = true", "separator", "{member:word}", "join = ", "packed = ", "pattern = "):
+        assert key in examples, key
+    assert len(LAYOUTS) == 5
 
 
 KIND_ROWS = table("kind", "takes", "template", "line", "fields")
@@ -94,7 +134,7 @@ def test_a_row_of_the_table_of_decoders_holds(decoder: str, written: str, text: 
 def test_the_guide_names_every_kind_decoder_grammar_and_unit_and_no_other() -> None:
     assert [row[0] for row in KIND_ROWS] == list(KINDS)
     assert list(dict.fromkeys(row[0] for row in DECODER_ROWS)) == [
-        "text", "number", "integer", "yes-no", "choice", "letters", "axes", "list",
+        "text", "number", "integer", "yes-no", "choice", "letters", "axes", "list", "bits", "bit", "index",
     ]  # fmt: skip
     assert {row[0] for row in DECODER_ROWS} == set(DECODERS)
     assert [row[0] for row in table("grammar", "its own keys", "a word is", "a group or list stands at")] == list(

@@ -85,6 +85,14 @@ def test_a_good_file_gives_a_dialect() -> None:
     assert [query.command for query in dialect.manner.reads] == ["list"]
 
 
+def test_the_pauses_of_a_console_are_none_when_they_are_not_given() -> None:
+    manner = parse_dialect(GOOD, "toy.toml").manner
+    assert (manner.wake_before_s, manner.wake_after_s, manner.typing_s) == (0.0, 0.0, 0.0)
+    slow = GOOD.replace("echo = true", "echo = true\nwake_before_s = 5\nwake_after_s = 0.5\ntyping_s = 0.1")
+    manner = parse_dialect(slow, "toy.toml").manner
+    assert (manner.wake_before_s, manner.wake_after_s, manner.typing_s) == (5.0, 0.5, 0.1)
+
+
 def _replaced(old: str, new: str) -> str:
     assert GOOD.count(old) == 1, (GOOD.count(old), old)
     return GOOD.replace(old, new)
@@ -137,9 +145,10 @@ MISTAKES = [
     (', n = "video.channel" }', ', n = "video.channel", m = "video.band" }', 35, "reads[0].words.slot.fields.m",
      "no form has"),
     ("{band:letter}{n:int}", "{band:word}{n:int}", 35, "reads[0].words.slot.form", "must separate it from {n}"),
-    ('n = "video.channel"', 'n = "channels.low"', 35, "reads[0].words.slot.fields.n",
-     "already stated by reads[0].words.low"),
-    ('n = "video.channel"', 'n = "video.band"', 35, "reads[0].words.slot.fields.n", "video.band is already stated"),
+    ('n = "video.channel"', 'n = "video.band"', 35, "reads[0].words.slot.fields.n",
+     "video.band is already stated by the field 'band'"),
+    ('fact = "arming.blocks"', 'fact = "arming.blocks"\nkey = "b.{n:int}"\n[[reads.lists]]\nfact = "arming.blocks"',
+     49, "reads[0].lists[1].fact", "arming.blocks as a list is already stated by reads[0].lists[0]"),
     ('group = "ports"', 'group = "port"', 38, "reads[0].rows[0].group", "did you mean 'ports'?"),
     ('key = "port.{id:word}"', 'key = "{id:word}"', 39, "reads[0].rows[0].key", "begins with literal text"),
     ('key = "port.{id:word}"', 'table = "x"', 37, "reads[0].rows[0]", "'key' is missing"),
@@ -215,6 +224,17 @@ def test_a_mistake_in_a_word_names_its_line_and_key(written: str, key: str, says
 
 
 PLACES = [
+    ('line_end = "\\r"', 'line_end = "\\r"\nwake_before_s = 5.1', "console.wake_before_s", "0 to 5 seconds"),
+    ('line_end = "\\r"', 'line_end = "\\r"\nwake_after_s = -1', "console.wake_after_s", "0 to 5 seconds"),
+    ('line_end = "\\r"', 'line_end = "\\r"\nwake_after_s = "1"', "console.wake_after_s", "expected a number"),
+    ('line_end = "\\r"', 'line_end = "\\r"\ntyping_s = 0.11', "console.typing_s", "0 to 0.1 seconds"),
+    ('line_end = "\\r"', 'line_end = "\\r"\ntyping_s = nan', "console.typing_s", "expected a number, found NaN"),
+    ('command = "list"', 'command = "list"\nafter = "store"', "reads[0].after", "'store' sets, stores or restarts"),
+    ('command = "list"', 'command = "list"\nafter = "q\\n"', "reads[0].after", "printable"),
+    ('command = "list"', 'command = "list"\nafter = "12345678901234567"', "reads[0].after", "at most 16"),
+    ("[reads.words]", "ignore = 5\n[reads.words]", "reads[0].ignore[0]", "expected a line template"),
+    ('command = "list"', 'command = "list"\ndeadline_s = nan', "reads[0].deadline_s", "expected a number, found NaN"),
+    ('line_end = "\\r"', 'line_end = "\\r"\ntypng_s = 0.1', "console.typng_s", "did you mean 'typing_s'?"),
     ('line_end = "\\r"', 'line_end = "\\r"\npager_key = ""', "console.pager_key", "1 to 4 bytes"),
     ('fields.baud = "baud"', 'fields.baud = "baud"\nnamed_by = "ib"', "reads[0].rows[0].named_by",
      "no field 'ib' (known: id)"),

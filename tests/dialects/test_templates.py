@@ -120,6 +120,7 @@ VALUES = {
     "letter": st.sampled_from("AETR"),
     "letters": st.text(st.sampled_from("abcXYZ"), min_size=1),
     "quoted": st.text(st.characters(blacklist_categories=["Cs", "Cc"], blacklist_characters='"')),
+    "dots": st.text(st.sampled_from("._-"), min_size=1),
     "words": st.lists(st.text(st.sampled_from("abc"), min_size=1), min_size=1).map(" ".join),
     "rest": st.text(st.characters(blacklist_categories=["Cs", "Cc"])).map(lambda text: text.rstrip(" ")),
 }

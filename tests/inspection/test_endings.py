@@ -86,7 +86,7 @@ def test_an_incomplete_report_still_tells_what_was_read() -> None:
     ("capture", "says", "step"),
     [
         (pasted(b""), "The file holds no text.", "Copy the whole console text"),
-        (pasted(b"hello\nworld\n"), "no known dialect fits", "write a dialect"),
+        (pasted(b"hello\nworld\n"), "no known dialect fits", "propsoff learn"),
         (pasted(bytes(range(256)) * 8), "no text from a console", "Copy the whole console text"),
         (
             Capture((Event(0.0, "m", "end: the capture cannot be read: x.cast, line 2: no list"),)),
@@ -100,7 +100,7 @@ def test_an_incomplete_report_still_tells_what_was_read() -> None:
                 (Event(0.0, "o", "$GPGGA\r\n"), Event(1.0, "m", "end: not recognised: a positioning receiver")), WHEN_S
             ),
             "The console was not recognised: a positioning receiver.",
-            "write a dialect",
+            "propsoff learn",
         ),
     ],
 )

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from propsoff import BuildSheet, HandNote, HandNotes, NotesError, Question, Report, load_notes
-from propsoff.inspection.inspect import meant
+from propsoff.inspection.meant import meant
 from propsoff.inspection.noted import NOTES_ID
 from propsoff.notes.model import Hand
 from propsoff.plugins import RESERVED

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from propsoff.sheets.catalogue import built_in_sheets, catalogue
+from propsoff.sheets.catalogue import built_in_sheets, catalogue, files_at
 
 
 def write(path: Path, name: str, more: str = "") -> Path:
@@ -93,3 +93,9 @@ def test_an_abstract_sheet_is_among_the_sheets_and_is_no_house_default(tmp_path:
     write(tmp_path / "base.toml", "base", "abstract = true\n")
     [_, base] = catalogue(user=[tmp_path]).sheets
     assert (base.abstract, base.house_default) == (True, False)
+
+
+def test_hand_notes_beside_the_sheets_are_not_read_as_sheets(tmp_path: Path) -> None:
+    (tmp_path / "wren.notes.toml").write_text('[answers]\nantenna-fitted = "yes"\n', encoding="utf-8")
+    (tmp_path / "wren.toml").write_text('format = 1\nname = "wren"\n', encoding="utf-8")
+    assert [file.name for file in files_at(tmp_path)] == ["wren.toml"]

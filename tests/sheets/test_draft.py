@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from propsoff.console.capture import pasted
 from propsoff.craft.build import CraftBuilder
-from propsoff.craft.model import Craft, OverlayElement, Switch, Uart
+from propsoff.craft.model import NOT_FACTS, Craft, OverlayElement, Switch, Uart
 from propsoff.craft.names import facts
 from propsoff.exceptions import CaptureError
 from propsoff.inspection.drafting import Draft, drafted
@@ -188,7 +188,7 @@ def test_whatever_a_craft_says_its_draft_loads_and_expects_what_it_says(
 
 def test_a_draft_asks_for_every_group_of_a_sheet() -> None:
     drawn = draft_of(read_craft("ossel-analog"), source="x")
-    groups = {each.name for each in fields(Craft)} - {"hand", "provenance", "problems", "unread", "partial", "_stated", "arming"}
+    groups = {each.name for each in fields(Craft)} - {*NOT_FACTS, "arming"}
     assert groups <= set(re.findall(r"\[([a-z]+)[\].]", drawn))
 
 

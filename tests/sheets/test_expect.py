@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from propsoff.sheets.expect import Anything, Expected, Pattern, Range
 from propsoff.sheets.expectation import Expectation
 from propsoff.sheets.grammar import KINDS, answer_of, groups, sheet_shape
-from propsoff.sheets.toml_text import toml_value
+from propsoff.toml_text import toml_value
 
 PLAIN = st.one_of(
     st.booleans(), st.integers(-(10**6), 10**6), st.floats(-1e6, 1e6), st.sampled_from(["", "None", "any", "1.2"])

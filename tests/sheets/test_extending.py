@@ -15,8 +15,8 @@ from propsoff.sheets.extending import DEEPEST, laid_over, order_of, resolved, sh
 from propsoff.sheets.load import Shelf
 from propsoff.sheets.model import BuildSheet
 from propsoff.sheets.show import shown
-from propsoff.sheets.toml_text import toml_value
 from propsoff.sheets.written import Written, written_of
+from propsoff.toml_text import toml_value
 
 
 def written(text: str, source: str = "sheet.toml") -> Written:

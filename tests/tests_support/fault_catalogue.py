@@ -29,7 +29,7 @@ HOUSE: Mapping[str, tuple[str, ...]] = {
     "order-missing": ("fail channel-order/incomplete",),
     "order-empty": (
         "unknown channel-order/unread",
-        "unknown channel-range/unread",
+        "unknown channel-range/unread <channel-order/unread>",
     ),
     "endpoints-short": (
         "warn channel-range/low-end",

@@ -23,8 +23,10 @@ def named_port(device: str) -> Port:
     return Port(device, usb, "named")
 
 
-async def inspect_ports(devices: Sequence[str], tools: Toolbox) -> list[Visited]:
+async def inspect_ports(devices: Sequence[str], tools: Toolbox, favoured: Sequence[str] = ()) -> list[Visited]:
     """Visit each port once, all at the same time; SIGINT and SIGTERM end the conversations, not the reports.
+
+    `favoured` are ids of dialects that the operator expects, best first: the first one's wake is what is sent.
 
     Raises PortDeniedError, before anything is opened, for a port that the operator denied or that is a bootloader.
     """
@@ -34,7 +36,7 @@ async def inspect_ports(devices: Sequence[str], tools: Toolbox) -> list[Visited]
         decision = policy.decide(port, ports)
         if not decision.open:
             raise PortDeniedError(port.device, decision.reason)
-    bay = Bay(tools, await asyncio.to_thread(known_boards, tools.settings))
+    bay = Bay(tools, await asyncio.to_thread(known_boards, tools.settings), favoured=tuple(favoured))
     with stopped_by_signals(bay.stopping):
         visits = await asyncio.gather(*(visit(port, bay) for port in ports))
     for port, visited in zip(ports, visits, strict=True):

@@ -27,8 +27,6 @@ if TYPE_CHECKING:
     from propsoff.library import Toolbox
     from propsoff.ports.facts import Port
 
-_NOBODY_THERE = ("Check the host name and port, and that the bridge there runs.",)
-
 
 @dataclass(frozen=True)
 class Bay:
@@ -42,6 +40,7 @@ class Bay:
     stopping: asyncio.Event = field(default_factory=asyncio.Event)
     hurry: asyncio.Event = field(default_factory=asyncio.Event)
     neighbours: Neighbours = field(default_factory=Neighbours)
+    favoured: tuple[str, ...] = ()
 
     @property
     def waits(self) -> Timings:
@@ -97,9 +96,6 @@ async def visit(
     examined = await _done_before(examining, bay.hurry)
     report = examining.result() if examined else bay.tools.unexamined(capture)
     bay.neighbours.note(port, report, started)
-    if "://" in port.device and not stopped and not any(event.code in "io" for event in capture.events):
-        # No cable of this bench leads there.
-        report = report.model_copy(update={"next_steps": _NOBODY_THERE})
     return Visited(_named(report, started, capture), capture, dialect, stopped, examined)
 
 
@@ -124,7 +120,7 @@ async def _talk(
 ) -> str | None:
     """Open, converse, close; the id of the dialect that the board spoke."""
     try:
-        link = await _opened(port, bay.waits, notice, gone)
+        link = await opened_port(port, bay.waits, notice, gone)
     except (PortError, ValueError) as error:  # ValueError: a URL of a kind that pyserial does not know
         recorder.mark(f"end: {error}")
         return None
@@ -134,7 +130,7 @@ async def _talk(
             link,
             manners,
             recorder,
-            hinted=hinted(port, bay.tools),
+            hinted=(*bay.favoured, *hinted(port, bay.tools)),
             known=bay.known.dialect_of(port),
             timings=bay.waits,
         )
@@ -143,7 +139,7 @@ async def _talk(
     return conversation.dialect
 
 
-async def _opened(port: Port, waits: Timings, notice: Callable[[str], None] | None, gone: asyncio.Event) -> Link:
+async def opened_port(port: Port, waits: Timings, notice: Callable[[str], None] | None, gone: asyncio.Event) -> Link:
     """The port, as soon as it can be opened. Raises PortError, also when it leaves meanwhile."""
     rules = OpeningRules(busy_s=waits.busy_s, settle_s=waits.settle_s, attempt_s=waits.open_s)
 

@@ -17,7 +17,7 @@ from propsoff.notes.model import HandNotes
 from propsoff.outputs.escape import visible
 
 if TYPE_CHECKING:
-    from propsoff.inspection.inspect import Meant
+    from propsoff.inspection.meant import Meant
     from propsoff.sheets.model import Question
 
 _HINTS: Mapping[str, str] = {"yes-no": " [y/n]", "version": " (a version, such as 1.10.0)", "choice": "", "text": ""}

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import click
 
 from propsoff.cli.common import complain, loaded_settings, must_be_folder, screen
 from propsoff.exceptions import TargetError
+
+if TYPE_CHECKING:
+    from propsoff.ports.facts import Port
 
 SCOPES = ("board", "kind", "socket")
 
@@ -36,13 +40,7 @@ def consent(
     if port is None:
         return _list(ctx)
     attached = asyncio.run(attached_ports(loaded.settings, on_trouble=complain))
-    path = str(Path(port).absolute())
-    names = ((each, (each.device, each.usb.path, each.usb.socket)) for each in attached)
-    found = next((each for each, called in names if port in called or path in called), None)
-    if found is None:
-        there = ", ".join(each.device for each in attached)
-        seen = f"Attached are: {there}" if there else "No port is attached"
-        raise TargetError(f"{port}: is not attached now, so its identity is not known. {seen}")
+    found = _called(port, attached)
     scopes = scopes_for(found)
     if scope is None and not scopes:
         raise TargetError(f"{port}: it has no USB identity; name it each time instead: propsoff inspect {port}")
@@ -60,6 +58,18 @@ def consent(
         click.echo("Boards that this covers are opened and asked for their settings when they are plugged in.")
     click.echo(f"Take it back with: propsoff revoke {kept.id}")
     return 0
+
+
+def _called(name: str, attached: Sequence[Port]) -> Port:
+    """The port of this device, USB path or socket. Raises TargetError when none that is attached is called so."""
+    path = str(Path(name).absolute())
+    names = ((each, (each.device, each.usb.path, each.usb.socket)) for each in attached)
+    found = next((each for each, called in names if name in called or path in called), None)
+    if found is None:
+        there = ", ".join(each.device for each in attached)
+        seen = f"Attached are: {there}" if there else "No port is attached"
+        raise TargetError(f"{name}: is not attached now, so its identity is not known. {seen}")
+    return found
 
 
 def _list(ctx: click.Context) -> int:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import json
-import stat
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,7 +13,7 @@ import click
 
 from propsoff.cli.common import complain, exit_code, gathered, loaded_settings, screen
 from propsoff.cli.main import EXIT_STOPPED, EXIT_USAGE
-from propsoff.exceptions import TargetError
+from propsoff.cli.targets import kind_of
 
 if TYPE_CHECKING:
     from propsoff.bench.visit import Visited
@@ -66,11 +65,12 @@ def command(
         checks__sheets=sheets or None,
         checks__dialects=dialects or None,
     )
-    kinds = [_kind(target) for target in targets]
+    kinds = [kind_of(target) for target in targets]
     tools = gathered(loaded, insisted=(*sheets, *dialects))
     captures = [Path(target) for target, kind in zip(targets, kinds, strict=True) if kind == "capture"]
     hand = HandSource.of(tools, notes, captures, ask=ask)
-    done = _inspected(targets, kinds, hand, keep_all=out is not None)
+    favoured = [dialect.id for dialect in tools.dialects if Path(dialect.file) in dialects]
+    done = _inspected(targets, kinds, hand, keep_all=out is not None, favoured=favoured)
     if as_json:
         _print_json([each.report for each in done])
     else:
@@ -106,41 +106,16 @@ def _show(done: Sequence[_Done]) -> None:
             click.echo(f"report: {each.kept}", err=True)
 
 
-def _kind(target: str) -> str:
-    """`port` or `capture`. Raises TargetError when it is neither."""
-    from propsoff.ports.target import check_url, is_serial
-
-    if not target.strip():
-        raise TargetError("an empty name is no target: give a path such as /dev/ttyACM0, a URL, or a saved capture")
-    if "://" in target:
-        check_url(target)
-        return "port"
-    path = Path(target)
-    try:
-        status = path.stat()
-    except FileNotFoundError:
-        raise TargetError(f"{target}: there is no such port or file; see what is attached: propsoff ports") from None
-    except OSError as error:
-        raise TargetError(f"{target}: {error.strerror}") from None
-    mode = status.st_mode
-    if stat.S_ISCHR(mode):
-        if not is_serial(status.st_rdev):
-            raise TargetError(f"{target}: is not a serial port; see what is attached: propsoff ports")
-        return "port"
-    if stat.S_ISREG(mode):
-        return "capture"
-    hint = f"; for a folder of captures: propsoff batch {target} --out FOLDER" if stat.S_ISDIR(mode) else ""
-    raise TargetError(f"{target}: neither a port nor a capture{hint}")
-
-
-def _inspected(targets: tuple[str, ...], kinds: list[str], hand: HandSource, *, keep_all: bool) -> list[_Done]:
+def _inspected(
+    targets: tuple[str, ...], kinds: list[str], hand: HandSource, *, keep_all: bool, favoured: Sequence[str]
+) -> list[_Done]:
     """What came of each, in the order of the targets."""
     import asyncio
 
     from propsoff.bench.once import inspect_ports
 
     devices = [target for target, kind in zip(targets, kinds, strict=True) if kind == "port"]
-    visits: list[Visited] = asyncio.run(inspect_ports(devices, hand.tools)) if devices else []
+    visits: list[Visited] = asyncio.run(inspect_ports(devices, hand.tools, favoured)) if devices else []
     live = iter(visits)
     done: list[_Done] = []
     for target, kind in zip(targets, kinds, strict=True):

@@ -29,6 +29,8 @@ COMMANDS = {
     "revoke": "Take back a consent or a refusal.",
     "checks": "The checks, and what each reads.",
     "dialects": "The dialects, and where each comes from.",
+    "dialect": "Check a dialect file, and see what it reads of a capture.",
+    "learn": "Learn an unknown console, and draft a dialect for it.",
     "sheets": "The build sheets, and where each comes from.",
     "sheet": "Check, draft and show build sheets.",
     "plugins": "What is loaded, from where, and what failed.",

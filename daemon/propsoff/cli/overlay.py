@@ -167,7 +167,7 @@ def _capture(target: str, tools: Toolbox) -> Capture:
     import asyncio
 
     from propsoff.bench.once import inspect_ports
-    from propsoff.cli.inspect import _kind as kind_of
+    from propsoff.cli.targets import kind_of
     from propsoff.console.capture import load_capture
 
     if kind_of(target) == "capture":

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import click
 
-FORMS = {"report": "the report of one inspection (JSON)", "sheet": "a build sheet (TOML), for editors"}
-_HOMES = {"report": "propsoff.inspection", "sheet": "propsoff.sheets"}
+FORMS = {
+    "report": "the report of one inspection (JSON)",
+    "sheet": "a build sheet (TOML), for editors",
+    "dialect": "a dialect file (TOML), for editors",
+}
+_HOMES = {"report": "propsoff.inspection", "sheet": "propsoff.sheets", "dialect": "propsoff.dialects"}
 
 
 @click.command()

@@ -20,12 +20,21 @@ def command(ctx: click.Context, as_json: bool) -> int:
     tools = gathered(loaded_settings(ctx))
     if as_json:
         rows = [
-            {"name": sheet.name, "title": sheet.title, "version": sheet.version, "file": str(sheet.source)}
+            {
+                "name": sheet.name,
+                "title": sheet.title,
+                "version": sheet.version,
+                "abstract": sheet.abstract,
+                "file": str(sheet.source),
+            }
             for sheet in tools.sheets
         ]
         click.echo(json.dumps(rows, indent=2))
     else:
-        cells = [(sheet.name, sheet.title, str(sheet.source)) for sheet in tools.sheets]
+        cells = [
+            (sheet.name, sheet.title + (" (only to be built on)" if sheet.abstract else ""), str(sheet.source))
+            for sheet in tools.sheets
+        ]
         show_table(screen(), ("sheet", "title", "file"), cells, paths=("file",))
         click.echo(f"Your own: {user_place(user_folder() / 'sheets')}")
     return 2 if tools.sheet_errors else 0

@@ -119,6 +119,8 @@ class _Talk:
             if _is_worth_asking_again(exchange, query):
                 # Whatever was lost, a board that is given time loses less.
                 self.exchanges.append(await self.session.ask(query, manner, slowly=True))
+            if query.after and self.exchanges[-1].state != "cut":  # who knows where it would be typed otherwise
+                await self.session.leave(query, manner)
 
     def _outcome(self, manner: Manner) -> str:
         for query in manner.reads:

@@ -31,7 +31,8 @@ class Query:
     `opens`: the reply's first line (after the echo), where the console has such a mark. `ends`: the last line before
     the prompt; a field `count` in it (or in `opens`) is the number of reply lines that match `counted` (every line
     between the marks where `counted` is None). `deadline_s`: longest wait for the whole reply, from the moment that it
-    is asked for. `cap_bytes`: its largest size.
+    is asked for. `cap_bytes`: its largest size. `after` is typed when the reply has been heard, to leave the menu that
+    the command opened; what it answers says nothing.
     """
 
     command: str
@@ -41,6 +42,7 @@ class Query:
     counted: LinePattern | None = None
     required: bool = True
     cap_bytes: int = 1 << 20
+    after: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,7 @@ class Manner:
     `wake` is what makes it show its prompt, `line_end` what ends a command. `prompt` must match the whole last line.
     `pager` is the last line of a page; `pager_key` is sent to go on. `identity` must match one line of the identity
     reply (after which the board counts as identified). `error` is the line that answers a word it does not know.
+    Where it needs them: `wake_before_s` and `wake_after_s` of quiet around the wake, `typing_s` before each character.
     """
 
     dialect: str
@@ -63,6 +66,9 @@ class Manner:
     pager: LinePattern | None = None
     pager_key: bytes = b" "
     error: LinePattern | None = None
+    wake_before_s: float = 0.0
+    wake_after_s: float = 0.0
+    typing_s: float = 0.0
 
     def query(self, command: str) -> Query | None:
         """The query whose command this is, or None."""

@@ -72,10 +72,21 @@ async def _woken(session: Session, manners: Sequence[Manner], favoured: Manner |
     session.recorder.mark(f"wake {favoured.dialect}" if favoured else "wake")
     start = session.transcript.here()
     until = asyncio.get_running_loop().time() + session.timings.wake_s
+    if favoured is not None and favoured.wake_before_s:
+        await session.listen(favoured.wake_before_s)
     await session.send(favoured.wake if favoured else BARE_LINE_END)
+    if favoured is not None and favoured.wake_after_s:
+        await session.listen(favoured.wake_after_s)
+        until += favoured.wake_after_s
+    if session.transcript.size_bytes > start.size_bytes and (known := _prompting(session, manners)):
+        return known
     if await session.await_tail(lambda: any(map(session.shows_prompt, manners)), until):
-        return [manner for manner in manners if session.shows_prompt(manner)]
+        return _prompting(session, manners)
     return [manner for manner in manners if _began_with_prompt(session, manner, start)]
+
+
+def _prompting(session: Session, manners: Sequence[Manner]) -> list[Manner]:
+    return [manner for manner in manners if session.shows_prompt(manner)]
 
 
 def _began_with_prompt(session: Session, manner: Manner, start: Step) -> bool:

@@ -55,6 +55,18 @@ class Session:
         self.recorder.input(data)
         await self.link.write(data)
 
+    async def type(self, data: bytes, key_s: float = 0.0) -> None:
+        """Send the words of a manner, with a pause (s) before each character where there is one. Raises as `send`."""
+        if not key_s:
+            await self.send(data)
+            return
+        if self.budget is not None:  # one word is one write to a stranger, however it is typed
+            self.budget.spend(data)
+        for at in range(len(data)):
+            await self.listen(key_s)
+            self.recorder.input(data[at : at + 1])
+            await self.link.write(data[at : at + 1])
+
     async def ask(
         self, query: Query, manner: Manner, *, deadline_s: float | None = None, slowly: bool = False, lead: bytes = b""
     ) -> Exchange:
@@ -69,18 +81,18 @@ class Session:
         """
         if self.budget is None:
             await self.regain(manner)
-        reply = _Reply(self, query, manner, self.timings.key_s if slowly else 0.0)
-        typed = lead + query.command.encode() + manner.line_end
-        for at in range(len(typed)) if slowly else ():
-            await self.listen(self.timings.key_s)
-            await self.send(typed[at : at + 1])
-        if not slowly:
-            await self.send(typed)
+        key_s = max(manner.typing_s, self.timings.key_s if slowly else 0.0)
+        reply = _Reply(self, query, manner, key_s if slowly else 0.0)
+        await self.type(lead + query.command.encode() + manner.line_end, key_s)
         await reply.hear(min(query.deadline_s, query.deadline_s if deadline_s is None else deadline_s))
         self.recorder.flush()
         exchange = reply.judged()
         self.recorder.mark(f"reply {exchange.state} {query.command}")
         return exchange
+
+    async def leave(self, query: Query, manner: Manner) -> None:
+        """Leave the menu that a command has opened, and hear what that answers. Raises as `ask`."""
+        await self.ask(Query(query.after, query.deadline_s), manner)
 
     async def regain(self, manner: Manner) -> None:
         """Get the console back to its prompt when the last reply left it elsewhere; nothing when it stands there.

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from propsoff.craft.names import FactSpec
 from propsoff.dialects import decode
+from propsoff.dialects.build_bits import bit_of, bits_of, index_of, integer_of
 from propsoff.dialects.decode import Decoder
 from propsoff.dialects.section import Section, nearest
 from propsoff.dialects.units import Scale, known_units, scale
@@ -61,10 +62,9 @@ class Decoders:
         make = DECODERS.get(name)
         if make is None:
             section.fail(f"no such decoder: {name!r}", key, nearest(name, [*DECODERS, *self._named]))
-        if spec.many and name != "list":
-            section.fail(
-                f"{spec.name} is a list: the decoder must be 'list', not {name!r}", key if section.has(key) else None
-            )
+        if spec.many and name not in ("list", "bits"):
+            wanted = "the decoder must be 'list' or 'bits'"
+            section.fail(f"{spec.name} is a list: {wanted}, not {name!r}", key if section.has(key) else None)
         return make(self, section, spec)
 
 
@@ -87,12 +87,12 @@ def _for_types(section: Section, spec: FactSpec, decoder: str, *types: type) -> 
 
 def _text(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
     _for_types(section, spec, "text", str)
-    return decode.Text(section.truth("lower", False))
+    return decode.Text(section.truth("lower", False), section.text_or("before", ""))
 
 
 def _integer(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
     _for_types(section, spec, "integer", int)
-    return decode.Integer(section.whole("base", 10, least=2, most=36), section.text_or("prefix", ""))
+    return integer_of(section)
 
 
 def _number(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
@@ -104,6 +104,7 @@ def _number(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
         scale=_scale(section, spec, suffix),
         decimals=section.whole("decimals", 0, most=9),
         board_whole=section.truth("whole", False),
+        comma=section.truth("comma", False),
     )
 
 
@@ -112,7 +113,7 @@ def _scale(section: Section, spec: FactSpec, suffix: str) -> Scale:
         if section.has("unit"):
             section.fail("either 'unit' or 'factor', not both", "factor")
         factor = section.number("factor", Decimal(1))
-        if factor <= 0 or not factor.is_finite():
+        if factor <= 0:
             section.fail("a factor is greater than 0", "factor")
         return Scale(Fraction(factor))
     unit = section.text_or("unit", suffix if suffix in known_units() and spec.unit else "")
@@ -213,4 +214,7 @@ DECODERS: Mapping[str, Callable[[Decoders, Section, FactSpec], Decoder]] = {
     "letters": _letters,
     "axes": _axes,
     "list": _list,
+    "bits": bits_of,
+    "bit": bit_of,
+    "index": index_of,
 }

@@ -1,102 +1,21 @@
-"""From a read command of a dialect file to its listing: grammar, words, repeated groups and gathered lists.
-
-`GRAMMARS` is where a further grammar is added: its name and the class that knows its keys.
-"""
+"""From a read command of a dialect file to its listing: grammar, words, groups, lists and joined facts."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Protocol
+from dataclasses import replace
 
 from propsoff.craft.names import FactSpec, facts, row_types
+from propsoff.dialects.build_grammars import GRAMMARS, GrammarBuilder
 from propsoff.dialects.build_words import Words
-from propsoff.dialects.document import Document, prefixes_of
-from propsoff.dialects.heads import Heads
-from propsoff.dialects.lines import Lines, Sentence
-from propsoff.dialects.listing import Grammar, Listing
-from propsoff.dialects.pairs import Pairs
-from propsoff.dialects.repeated import VALUE, Gathered, Repeated, Rows
+from propsoff.dialects.joined import Joined, is_plain, places_of
+from propsoff.dialects.listing import Listing
+from propsoff.dialects.patterns import FreePattern, Template
+from propsoff.dialects.repeated import MEMBER, VALUE, Gathered, Repeated, Rows
 from propsoff.dialects.section import Section, nearest
-from propsoff.dialects.table import Tables
-from propsoff.dialects.templates import LineTemplate
 from propsoff.dialects.words import Part, Word
 
 _WORD_KEYS = ("also",)
-
-
-class GrammarBuilder(Protocol):
-    """What a grammar adds to a dialect file."""
-
-    place: str
-    """The key of a group or list that says where it stands: `key`, `line`, `table` or `path`."""
-    templated: bool
-    """Whether that key holds a line template."""
-
-    def build(self, section: Section, words: Mapping[str, Word], repeated: tuple[Repeated, ...]) -> Grammar:
-        """The grammar from its own keys of the section. Raises DialectError."""
-
-
-class _PairsBuilder:
-    place, templated = "key", True
-
-    def build(self, section: Section, words: Mapping[str, Word], repeated: tuple[Repeated, ...]) -> Grammar:
-        line = section.template("line")
-        if set(line.names) != {"key", "value"}:
-            section.fail("the template of grammar 'pairs' has the fields key and value", "line")
-        return Pairs(line, Heads.of((spec.template.head, spec) for spec in repeated if spec.template))
-
-
-class _LinesBuilder:
-    place, templated = "line", True
-
-    def build(self, section: Section, words: Mapping[str, Word], repeated: tuple[Repeated, ...]) -> Grammar:
-        sentences: list[tuple[str, Sentence]] = []
-        templates = section.templates("lines", [])
-        for template in templates:
-            for name in template.names:
-                if name not in words:
-                    section.fail(
-                        f"field {name!r} of {template.source!r} is no word", "lines", nearest(name, list(words))
-                    )
-            sentences.append((template.head, (template, None)))
-        named = {name for template in templates for name in template.names}
-        lost = next((name for name in words if name not in named), None)
-        if lost is not None:
-            section.fail(f"no line has a field {lost!r}", "lines", nearest(lost, sorted(named)))
-        sentences += [(spec.template.head, (spec.template, spec)) for spec in repeated if spec.template]
-        if not sentences:
-            section.fail("'lines' is missing: at least one line template is needed")
-        return Lines(Heads.of(sentences))
-
-
-class _TableBuilder:
-    place, templated = "table", False
-
-    def build(self, section: Section, words: Mapping[str, Word], repeated: tuple[Repeated, ...]) -> Grammar:
-        title, count = section.template("title"), section.template_or_none("row_count")
-        if title.names != ("table",):
-            section.fail("the title has the one field {table:words} or {table:word}", "title")
-        if count is not None and (count.names != ("count",) or count.kind_of("count") != "int"):
-            section.fail("the line after the rows has the one field {count:int}", "row_count")
-        rule = section.text_or("rule", "")
-        if len(rule) > 1:
-            section.fail("one character, of which the line under the header consists", "rule")
-        return Tables(title, rule, count)
-
-
-class _JsonBuilder:
-    place, templated = "path", False
-
-    def build(self, section: Section, words: Mapping[str, Word], repeated: tuple[Repeated, ...]) -> Grammar:
-        return Document(prefixes_of(frozenset([*words, *(spec.source for spec in repeated)])))
-
-
-GRAMMARS: Mapping[str, GrammarBuilder] = {
-    "pairs": _PairsBuilder(),
-    "lines": _LinesBuilder(),
-    "table": _TableBuilder(),
-    "json": _JsonBuilder(),
-}
 
 
 def build_listing(section: Section, words: Words, phrases: tuple[str, str]) -> Listing:
@@ -108,12 +27,27 @@ def build_listing(section: Section, words: Words, phrases: tuple[str, str]) -> L
     known, aliases = _words(section.section("words", required=False), words)
     rows = [_rows(inner, grammar, words) for inner in section.sections("rows")]
     lists = [_gathered(inner, grammar, words) for inner in section.sections("lists")]
+    joined = tuple(_joined(inner, known, aliases, words) for inner in section.sections("joined"))
     repeated: tuple[Repeated, ...] = (*rows, *lists)
     exact, templates = _ignored(section)
     made = grammar.build(section, known | {name: known[word] for name, word in aliases.items()}, repeated)
-    return Listing(
-        section.text("command"), made, known, aliases, repeated, exact, templates, set=phrases[0], set_row=phrases[1]
-    )
+    typed = section.templates("lines", []) if name == "lines" and section.truth("typed", False) else None
+    return Listing(section.text("command"), made, known, aliases, repeated, exact, templates, *phrases, joined, typed)
+
+
+def _joined(section: Section, known: dict[str, Word], aliases: Mapping[str, str], words: Words) -> Joined:
+    """A fact that several words state together; what they are called goes into `known`."""
+    spec = words.spec(section, "fact", section.text("fact"), None)
+    source = section.text("join")
+    if not is_plain(source) or not places_of(source):
+        section.fail("the names of words in braces, such as {ver.major}.{ver.minor}", "join")
+    joined = Joined(source, Part(spec.name, words.decoders.of(section, spec), words.missing_in(section)))
+    for name in joined.names:
+        if name in aliases:
+            section.fail(f"{name!r} is a further name of {aliases[name]!r}; name that", "join")
+        known[name] = replace(known.get(name) or Word({}, missing=words.missing_in(section)), key=name)
+    section.finish()
+    return joined
 
 
 def _words(section: Section, words: Words) -> tuple[dict[str, Word], dict[str, str]]:
@@ -132,19 +66,32 @@ def _words(section: Section, words: Words) -> tuple[dict[str, Word], dict[str, s
     return known, aliases
 
 
-def _ignored(section: Section) -> tuple[frozenset[str], tuple[LineTemplate, ...]]:
-    listed = section.texts("ignore", [])
-    exact = frozenset(text for text in listed if "{" not in text)
-    return exact, tuple(section.compiled("ignore", text) for text in listed if text not in exact)
+def _ignored(section: Section) -> tuple[frozenset[str], tuple[Template, ...]]:
+    written = section.raw("ignore") if section.has("ignore") else []
+    listed = written if isinstance(written, list) else [written]
+    plain = [isinstance(item, str) and "{" not in item for item in listed]
+    holder = section.within("ignore")
+    templates = [holder.compiled(at, item) for at, item in enumerate(listed) if not plain[at]]
+    return frozenset(item for at, item in enumerate(listed) if plain[at]), tuple(templates)
 
 
-def _place(section: Section, grammar: GrammarBuilder) -> tuple[str, LineTemplate | None]:
+def _place(section: Section, grammar: GrammarBuilder, *, rows: bool) -> tuple[str, tuple[Template, ...]]:
     if not grammar.templated:
-        return section.text(grammar.place), None
-    template = section.template(grammar.place)
-    if grammar.place == "key" and not template.head:
-        section.fail("a key begins with literal text, so that it is found at once", "key")
-    return "", template
+        return section.text(grammar.place), ()
+    templates = section.templates(grammar.place)
+    for template in templates:
+        if grammar.place == "key" and not template.head and not isinstance(template, FreePattern):
+            section.fail("a key begins with literal text, so that it is found at once", "key")
+        if grammar.place == "key" and MEMBER in template.names and not rows:
+            section.fail("the field 'member' names a cell of a row; a list has none", "key")
+    if 0 < sum(MEMBER in template.names for template in templates) < len(templates):
+        section.fail("either every key of a group has the field 'member' or none has", grammar.place)
+    return "", templates
+
+
+def _names(templates: tuple[Template, ...]) -> tuple[str, ...]:
+    """The fields of all these templates, each once."""
+    return tuple(dict.fromkeys(name for template in templates for name in template.names))
 
 
 def _rows(section: Section, grammar: GrammarBuilder, words: Words) -> Rows:
@@ -152,14 +99,20 @@ def _rows(section: Section, grammar: GrammarBuilder, words: Words) -> Rows:
     if group not in row_types():
         section.fail(f"no such group: {group!r}", "group", nearest(group, list(row_types())))
     words.claim(section, "group", group)
-    source, template = _place(section, grammar)
-    cells = _key_cells(section, group, template, words) if grammar.place == "key" else _cells(section, group, words)
-    if grammar.place == "line" and template is not None:
-        _within(section, "fields", cells, template.names)
-    index, named_by = _index(section, template), section.text_or("named_by", "") or None
+    source, templates = _place(section, grammar, rows=True)
+    names = _names(templates)
+    if grammar.place != "key":
+        cells = _cells(section, group, words)
+    elif MEMBER in names:
+        cells = _member_cells(section, group, names, words)
+    else:
+        cells = _key_cells(section, group, names, words)
+    if grammar.place == "line":
+        _within(section, "fields", cells, names)
+    index, named_by = _index(section, templates), section.text_or("named_by", "") or None
     if named_by is not None and named_by != index and named_by not in cells:
         section.fail(f"no field {named_by!r}", "named_by", nearest(named_by, [name for name in cells if name]))
-    rows = Rows(group, cells, source, template, index, named_by, section.truth("none_when_absent", False))
+    rows = Rows(group, cells, source, templates, index, named_by, section.truth("none_when_absent", False))
     section.finish()
     return rows
 
@@ -169,12 +122,22 @@ def _cells(section: Section, group: str, words: Words) -> dict[str, Word]:
     return {name: words.word(fields, name, group) for name in fields.names()}
 
 
-def _key_cells(section: Section, group: str, template: LineTemplate | None, words: Words) -> dict[str, Word]:
-    """Of grammar `pairs`: the fields of the key, and the value, simple (the field `value`) or compound."""
-    names = template.names if template else ()
+def _member_cells(section: Section, group: str, names: tuple[str, ...], words: Words) -> dict[str, Word]:
+    """Of rows whose cells stand on lines of their own: the other fields of the key, and a cell for each member."""
     fields = section.section("fields")
+    cells = {name: words.word(fields, name, group) for name in fields.names()}
+    if MEMBER in cells:
+        fields.fail("'member' is the place of the cells' names; it states no fact", MEMBER)
+    if not any(name not in names for name in cells):
+        section.fail("no field is named as a member is, so that no cell is taken", "fields")
+    return cells
+
+
+def _key_cells(section: Section, group: str, names: tuple[str, ...], words: Words) -> dict[str, Word]:
+    """Of a group by `key`: the fields of the key, and the value, simple (the field `value`) or compound."""
+    fields = section.section("fields", required=not section.has("packed"))
     cells = {name: Word({"": words.field(fields, name, group)}) for name in names if fields.has(name)}
-    if section.has("form") or section.has("forms"):
+    if any(section.has(key) for key in ("form", "forms", "packed")):
         cells[VALUE] = words.compound(section, group, names)
         return cells
     if fields.has("value"):
@@ -190,10 +153,11 @@ def _within(section: Section, key: str, names: object, known: tuple[str, ...]) -
             fields.fail("no such field in the template", name, nearest(name, known))
 
 
-def _index(section: Section, template: LineTemplate | None) -> str | None:
+def _index(section: Section, templates: tuple[Template, ...]) -> str | None:
     index = section.text_or("index", "") or None
-    if index is not None and template is not None and index not in template.names:
-        section.fail(f"no field {index!r} in {template.source!r}", "index", nearest(index, template.names))
+    for template in templates if index is not None else ():
+        if index not in template.names:
+            section.fail(f"no field {index!r} in {template.source!r}", "index", nearest(index or "", template.names))
     return index
 
 
@@ -201,13 +165,14 @@ def _gathered(section: Section, grammar: GrammarBuilder, words: Words) -> Gather
     full = words.spec(section, "fact", section.text("fact"), None)
     if not full.many:
         section.fail(f"{full.name} is no list", "fact", _many())
-    source, template = _place(section, grammar)
+    words.claim(section, "fact", f"{full.name} as a list")
+    source, templates = _place(section, grammar, rows=False)
     cell = VALUE if grammar.place == "key" else section.text("field")
     item = FactSpec(full.name, full.doc, full.unit, full.type, full.choices, many=False)
     missing = frozenset(section.texts("missing", []))
     part = Part(full.name, words.decoders.of(section, item), missing)
     absent = section.truth("none_when_absent", False)
-    gathered = Gathered(full.name, part, cell, source, template, _index(section, template), absent)
+    gathered = Gathered(full.name, part, cell, source, templates, _index(section, templates), absent)
     section.finish()
     return gathered
 

@@ -75,19 +75,22 @@ def word_of(raw: Raw) -> str | None:
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """Text as it stands; `lower` folds it to lower case."""
+    """Text as it stands; `lower` folds it to lower case. `before` is what the fact has in front of it."""
 
     lower: bool = False
+    before: str = ""
 
     def read(self, raw: Raw) -> object:
         text = word_of(raw)
         if text is None or isinstance(raw, bool):
             return Fault(f"expected text, found {shown(raw)}")
-        return text.lower() if self.lower else text
+        return self.before + (text.lower() if self.lower else text)
 
     def say(self, value: object) -> str | None:
-        fits = isinstance(value, str) and _is_typable(value) and self.read(value) == value
-        return value if fits and isinstance(value, str) else None
+        if not isinstance(value, str) or not value.startswith(self.before):
+            return None
+        bare = value.removeprefix(self.before)
+        return bare if _is_typable(bare) and self.read(bare) == value else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +131,8 @@ class Number:
     """A number, scaled to the unit of the fact.
 
     `whole`: the fact is a whole number; a scaled value that is none is a fault (a reciprocal is rounded). `suffix`:
-    text written against the number. For saying: `decimals` at least, and `board_whole` when the board takes whole
-    numbers only.
+    text written against the number. `comma`: it has a comma where others have a point. For saying: `decimals` at least,
+    and `board_whole` when the board takes whole numbers only.
     """
 
     whole: bool
@@ -137,6 +140,7 @@ class Number:
     scale: Scale = field(default=Scale())
     decimals: int = 0
     board_whole: bool = False
+    comma: bool = False
     _bare: bool = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -170,8 +174,10 @@ class Number:
                 if not raw.endswith(self.suffix):
                     return None
                 text = raw[: len(raw) - len(self.suffix)].rstrip()
-            if len(text) > _LONGEST:
+            if len(text) > _LONGEST or (self.comma and "." in text):
                 return None
+            if self.comma:
+                text = text.replace(",", ".", 1)
             if text.isdigit() and text.isascii():
                 return int(text), 1
             return Decimal(text).as_integer_ratio() if _NUMBER.fullmatch(text) else None
@@ -186,6 +192,8 @@ class Number:
         if number is None or (self.board_whole and number.denominator != 1):
             return None
         text = _decimal(number, self.decimals)
+        if text is not None and self.comma:
+            text = text.replace(".", ",")
         return text + self.suffix if text is not None and self.read(text + self.suffix) == value else None
 
 

@@ -88,11 +88,11 @@ class _Walk:
 
     def _word(self, node: Node, path: str) -> None:
         word = self.listing.word(path)
-        if word is None or not self._closed(node, word.facts[0]):
+        if word is None or not self._closed(node, next(iter(word.facts), None)):
             return
         self.harvest.word(word, node.plain(), self._place(node))
 
-    def _closed(self, node: Node, fact: str) -> bool:
+    def _closed(self, node: Node, fact: str | None) -> bool:
         """Whether nothing of the value is missing."""
         why = None
         if not node.closed:

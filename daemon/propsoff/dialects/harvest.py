@@ -9,7 +9,8 @@ from typing import NamedTuple
 from propsoff.console.manner import Line
 from propsoff.craft.build import CraftBuilder
 from propsoff.dialects.decode import Fault, Raw, word_of
-from propsoff.dialects.repeated import Gathered, Repeated, Rows
+from propsoff.dialects.joined import Joined
+from propsoff.dialects.repeated import MEMBER, Gathered, Repeated, Rows
 from propsoff.dialects.words import Word
 
 _IDENTITY = {"ports": "id", "overlay.elements": "name"}
@@ -48,6 +49,8 @@ class _Row:
     at: Place
     lines: list[int]
     leaf_lines: dict[str, tuple[int, ...]]
+    closed: frozenset[str] = frozenset()
+    """Facts that were stated wrongly, or twice with different values: nothing more is taken for them."""
 
 
 @dataclass(slots=True)
@@ -68,15 +71,38 @@ class Harvest:
     def __init__(self, builder: CraftBuilder) -> None:
         self._builder = builder
         self._collected: dict[str, _Collected] = {}
+        self._heard: dict[str, list[tuple[str | None, Place]]] = {}
 
     def word(self, word: Word, raw: Raw, at: Place) -> None:
         """A word's value."""
+        if word.key:
+            text = word_of(raw)
+            self._heard.setdefault(word.key, []).append((None if text in word.missing else text, at))
         for position, (fact, value) in enumerate(word.read(raw).items()):
             lines = at.lines(position if word.items else None)
             if isinstance(value, Fault):
                 self.problem(value.why, lines[-1], at.text(lines[-1]), fact)
             else:
                 self._builder.put(fact, value, lines=lines, text=at.text(lines[-1]))
+
+    def join(self, joined: Sequence[Joined]) -> None:
+        """Put together the facts that several words of one reply state; what the reply said of them is then forgotten.
+
+        A fact of which one word says nothing stays unread.
+        """
+        for each in joined:
+            heard = {name: self._heard[name] for name in each.names if name in self._heard}
+            if not heard:
+                continue
+            places = [at for said in heard.values() for _, at in said]
+            last = max(places, key=lambda at: at.line)
+            lines = tuple(sorted({at.line for at in places}))
+            fact, value = each.part.fact, _joined(each, heard)
+            if isinstance(value, Fault):
+                self.problem(value.why, last.line, last.text(last.line), fact)
+            else:
+                self._builder.put(fact, value, lines=lines, text=last.text(last.line))
+        self._heard.clear()
 
     def open(self, spec: Repeated, lines: Sequence[int] = ()) -> None:
         """A group or list was stated, so that no row means that there are none."""
@@ -113,6 +139,50 @@ class Harvest:
             if where is not at or word.items or Fault in map(type, stated.values()):
                 self._faults(row, rows.group, stated, word, where)
         self._keep(group, row, key)
+
+    def cell(self, rows: Rows, fields: Mapping[str, str], raw: Raw, at: Place) -> bool:
+        """One cell of a row whose cells stand on lines of their own; `fields` are those of its key.
+
+        False when no cell of the group has the name that the field `MEMBER` gives; then nothing is taken.
+        """
+        member = fields.get(MEMBER, "")
+        word = rows.cells.get(member)
+        if word is None or member in fields:
+            return False
+        group = self._of(rows)
+        slot = tuple(item for item in fields.items() if item[0] != MEMBER)
+        row = group.rows.get(slot)
+        if row is None:
+            if len(group.rows) > _MAX_ITEMS:  # as in _keep
+                return True
+            if rows.index is not None:
+                self._count(group, fields, at)
+            row = group.rows[slot] = _Row({}, len(group.rows), at, [at.line], {})
+            for name in fields.keys() & rows.cells.keys():
+                self._put_cell(row, rows, rows.cells[name], fields[name], at)
+        elif at.line not in row.lines:
+            row.lines.append(at.line)
+        self._put_cell(row, rows, word, raw, at)
+        return True
+
+    def _put_cell(self, row: _Row, rows: Rows, word: Word, raw: Raw, at: Place) -> None:
+        """Put what a cell states into its row; a second value that differs from the first closes the fact."""
+        fresh: dict[str, object] = {}
+        for fact, value in word.read(raw).items():
+            before = row.values.get(fact)
+            if value is None or fact in row.closed or before == value:
+                continue
+            if before is None or isinstance(value, Fault):
+                fresh[fact] = value
+            else:
+                first = row.leaf_lines.get(fact, (row.at.line,))[0]
+                why = f"stated twice with different values: {before!r} on line {first} and {value!r} here"
+                self.problem(why, at.line, at.text(at.line), f"{rows.group}[{row.place}].{fact}")
+                row.values[fact] = None
+                row.closed |= {fact}
+        row.values.update(fresh)
+        row.closed |= {fact for fact, value in fresh.items() if isinstance(value, Fault)}
+        self._faults(row, rows.group, fresh, word, at)
 
     def _faults(self, row: _Row, group: str, stated: Mapping[str, object], word: Word, where: Place) -> None:
         """Record what of a cell could not be taken, and on which lines the rest of it stands."""
@@ -204,3 +274,18 @@ class Harvest:
                 self.problem(why, row.at.line, row.at.text(row.at.line), where)
                 before.values[fact] = None
         before.lines += row.lines
+
+
+def _joined(joined: Joined, heard: Mapping[str, Sequence[tuple[str | None, Place]]]) -> object:
+    """The value of a joined fact, or a `Fault`."""
+    said: dict[str, str] = {}
+    for name in joined.names:
+        texts = [(text, at.line) for text, at in heard.get(name, ()) if text is not None]
+        if not texts:
+            return Fault(f"{name!r} says nothing, which is a part of it; taken as unread")
+        other = next(((text, line) for text, line in texts if text != texts[0][0]), None)
+        if other is not None:
+            first = f"{texts[0][0]!r} on line {texts[0][1]}"
+            return Fault(f"{name!r} is stated twice: {first} and {other[0]!r} on line {other[1]}; taken as unread")
+        said[name] = texts[0][0]
+    return joined.part.read(joined.text(said))

@@ -9,10 +9,10 @@ from propsoff.dialects.decode import Raw
 from propsoff.dialects.harvest import Harvest, Place
 from propsoff.dialects.heads import Heads
 from propsoff.dialects.listing import STOPS_SHORT, Listing, Reply
+from propsoff.dialects.patterns import Template
 from propsoff.dialects.repeated import Repeated, Rows
-from propsoff.dialects.templates import LineTemplate
 
-Sentence = tuple[LineTemplate, Repeated | None]
+Sentence = tuple[Template, Repeated | None]
 """A template, and the group or list that it states one entry of (None: its fields are words)."""
 
 

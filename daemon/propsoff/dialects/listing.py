@@ -8,8 +8,9 @@ from typing import Protocol
 
 from propsoff.console.manner import Line
 from propsoff.dialects.harvest import Harvest
+from propsoff.dialects.joined import Joined
+from propsoff.dialects.patterns import Template
 from propsoff.dialects.repeated import Repeated
-from propsoff.dialects.templates import LineTemplate
 from propsoff.dialects.words import Word
 
 STOPS_SHORT = "the reply stops short here: entries may be missing"
@@ -20,13 +21,14 @@ class Reply:
     """The lines of one reply without its marks.
 
     `whole`: nothing of it is missing. `torn`: something is missing in the middle, not only at the end. `aside` takes a
-    line that no grammar wants.
+    line that no grammar wants. `quiet` tells whether a line says nothing: a blank one, or a comment.
     """
 
     lines: tuple[Line, ...]
     whole: bool
     torn: bool
     aside: Callable[[Line], None]
+    quiet: Callable[[Line], bool]
 
 
 class Grammar(Protocol):
@@ -41,7 +43,9 @@ class Listing:
     """One read command: its grammar and what its words mean.
 
     `aliases` are further names of words; `ignored` are words (or templates of words) that are known to state no fact.
-    `set` and `set_row` are the phrases by which its words are set, empty where they cannot be.
+    `set` and `set_row` are the phrases by which its words are set, empty where they cannot be. `joined` are the facts
+    that several of its words state together. `typed` is None unless its lines may be typed as they stand, to set what
+    they state; it then holds those whose fields are words.
     """
 
     command: str
@@ -50,9 +54,11 @@ class Listing:
     aliases: Mapping[str, str] = field(default_factory=dict)
     repeated: tuple[Repeated, ...] = ()
     ignored: frozenset[str] = frozenset()
-    ignored_templates: tuple[LineTemplate, ...] = ()
+    ignored_templates: tuple[Template, ...] = ()
     set: str = ""
     set_row: str = ""
+    joined: tuple[Joined, ...] = ()
+    typed: tuple[Template, ...] | None = None
 
     def word(self, key: str) -> Word | None:
         """The word of this name, or of this further name."""

@@ -12,6 +12,7 @@ from propsoff.dialects.build_decoders import DECODERS, Decoders
 from propsoff.dialects.build_listings import build_listing
 from propsoff.dialects.build_words import Words
 from propsoff.dialects.model import Dialect
+from propsoff.dialects.patterns import FREE
 from propsoff.dialects.section import Document, Section
 from propsoff.dialects.speech import ROW_PLACES, WORD_PLACES, Speech, unknown_place
 from propsoff.exceptions import DialectError
@@ -19,6 +20,7 @@ from propsoff.ports.facts import UsbHint
 from propsoff.tomlfile import parse_toml, read_toml
 
 FORMAT = 1
+_PAUSES = {"wake_before_s": "5", "wake_after_s": "5", "typing_s": "0.1"}
 _ID = re.compile(r"[a-z0-9][a-z0-9-]*\Z")
 
 
@@ -117,7 +119,7 @@ def _query(section: Section) -> Query:
         section.fail("more than 0 and at most 600 seconds", "deadline_s")
     opens, ends = section.template_or_none("opens"), section.template_or_none("ends")
     for key, mark in (("opens", opens), ("ends", ends)):
-        if mark is not None and mark.names and (mark.names != ("count",) or mark.kind_of("count") != "int"):
+        if mark is not None and mark.names and (mark.names != ("count",) or mark.kind_of("count") not in ("int", FREE)):
             section.fail("a mark has no field but {count:int}; let the names of others begin with _", key)
     if section.has("counted") and not any(mark is not None and mark.names for mark in (opens, ends)):
         section.fail("neither 'opens' nor 'ends' has a {count:int} to compare with", "counted")
@@ -129,7 +131,15 @@ def _query(section: Section) -> Query:
         section.template_or_none("counted"),
         section.truth("required", True),
         section.whole("cap_bytes", 1 << 20, least=1024, most=16 << 20),
+        _typed_after(section),
     )
+
+
+def _typed_after(section: Section) -> str:
+    after = section.text_or("after", "")
+    if not after.isprintable() or len(after) > 16:
+        section.fail("at most 16 printable characters that leave a menu", "after")
+    return after
 
 
 def _manner(console: Section, id_: str, identity: Query, known_by: Any, reads: tuple[Query, ...]) -> Manner:
@@ -142,6 +152,7 @@ def _manner(console: Section, id_: str, identity: Query, known_by: Any, reads: t
     pager_key = console.text_or("pager_key", " ").encode()
     if not 0 < len(pager_key) <= 4:
         console.fail("1 to 4 bytes", "pager_key")
+    quiet = {key: _seconds(console, key, most) for key, most in _PAUSES.items()}
     return Manner(
         id_,
         wake,
@@ -154,7 +165,15 @@ def _manner(console: Section, id_: str, identity: Query, known_by: Any, reads: t
         console.template_or_none("pager"),
         pager_key,
         console.template_or_none("error"),
+        **quiet,
     )
+
+
+def _seconds(section: Section, key: str, most: str) -> float:
+    found = section.number(key, Decimal(0))
+    if not 0 <= found <= Decimal(most):
+        section.fail(f"0 to {most} seconds", key)
+    return float(found)
 
 
 def _capabilities(section: Section) -> dict[str, str]:
@@ -165,8 +184,10 @@ def _harmless(asking: list[Section], setting: list[str]) -> None:
     """A command that reads must not begin with a word that sets, stores or restarts."""
     words = {phrase.split()[0] for phrase in setting if phrase.split()}
     for section in asking:
-        if (first := section.text("command").split()[0]) in words:
-            section.fail(f"{first!r} sets, stores or restarts by the table 'say'; it cannot be asked", "command")
+        for key in ("command", "after"):
+            first = next(iter(section.text_or(key, "").split()), "")
+            if first in words:
+                section.fail(f"{first!r} sets, stores or restarts by the table 'say'; it cannot be asked", key)
 
 
 def _asked_once(asking: list[Section]) -> None:

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 from propsoff.console.manner import Line, Manner
 from propsoff.dialects.listing import Listing
+from propsoff.dialects.patterns import Template
 from propsoff.dialects.speech import Speech, lines_for
-from propsoff.dialects.templates import LineTemplate
 from propsoff.ports.facts import UsbHint
 
 
@@ -27,7 +27,7 @@ class Dialect:
     manner: Manner
     hints: tuple[UsbHint, ...]
     listings: tuple[Listing, ...] = field(repr=False)
-    comments: tuple[LineTemplate, ...] = field(default=(), repr=False)
+    comments: tuple[Template, ...] = field(default=(), repr=False)
     speech: Speech = field(default=Speech(()), repr=False)
     closing_lines: tuple[str, ...] = ()
     capabilities: Mapping[str, str] = field(default_factory=dict)

@@ -15,7 +15,7 @@ from propsoff.dialects.harvest import Harvest
 from propsoff.dialects.listing import Listing, Reply
 from propsoff.dialects.model import Dialect
 from propsoff.dialects.pasted import replies
-from propsoff.dialects.templates import LineTemplate
+from propsoff.dialects.patterns import Template
 
 _BEST = {"complete": 2, "unsure": 1, "cut": 0}
 
@@ -79,8 +79,11 @@ def _read_reply(
         )
     error = dialect.manner.error
 
+    def quiet(line: Line) -> bool:
+        return not line.text.strip() or dialect.is_comment(line)
+
     def aside(line: Line) -> None:
-        if not line.text.strip() or dialect.is_comment(line):
+        if quiet(line):
             return
         if error is not None and error.fits(line.text):
             builder.problem(
@@ -90,7 +93,9 @@ def _read_reply(
             builder.unread(line.number, line.text)
 
     lines, whole = _inside_marks(exchange.lines, query), _is_whole(exchange, query)
-    listing.grammar.read(listing, Reply(lines, whole, not whole and exchange.state != "cut", aside), harvest)
+    torn = not whole and exchange.state != "cut"
+    listing.grammar.read(listing, Reply(lines, whole, torn, aside, quiet), harvest)
+    harvest.join(listing.joined)
 
 
 def _is_whole(exchange: Exchange, query: Query) -> bool:
@@ -99,7 +104,7 @@ def _is_whole(exchange: Exchange, query: Query) -> bool:
         return True
     if exchange.state == "cut" or query.ends is None or END_MARK not in exchange.signs:
         return False
-    counts = any(isinstance(mark, LineTemplate) and "count" in mark.names for mark in (query.opens, query.ends))
+    counts = any(isinstance(mark, Template) and "count" in mark.names for mark in (query.opens, query.ends))
     return (query.opens is None or OPENING in exchange.signs) and (not counts or COUNT in exchange.signs)
 
 

@@ -6,9 +6,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from propsoff.dialects.decode import Raw
-from propsoff.dialects.templates import LineTemplate
+from propsoff.dialects.patterns import Template
 from propsoff.dialects.words import Part, Word
 
+MEMBER = "member"
+"""The field of a key that names a cell, where the cells of a row stand on several lines."""
 VALUE = ""
 """The cell under which the grammar `pairs` hands over the value; the other cells are the fields of the key."""
 
@@ -17,7 +19,7 @@ VALUE = ""
 class Rows:
     """A repeated group. `cells` maps what the grammar names (columns, members, fields of the key) to words.
 
-    `source` is the table, or the path of the array; it is empty where `template` finds the rows (in a key, or a line).
+    `source` is the table, or the path of the array; it is empty where `templates` find the rows (in a key, or a line).
     `index` is the cell that counts the rows from 1, `named_by` the one that names a row when it is set. With
     `none_when_absent`, a whole listing without such rows states that there are none.
     """
@@ -25,7 +27,7 @@ class Rows:
     group: str
     cells: Mapping[str, Word]
     source: str = ""
-    template: LineTemplate | None = None
+    templates: tuple[Template, ...] = ()
     index: str | None = None
     named_by: str | None = None
     none_when_absent: bool = False
@@ -33,10 +35,13 @@ class Rows:
         init=False, repr=False, compare=False
     )
     """Each cell with its word; of a simple one also the fact, and what reads it. Listings have thousands of rows."""
+    membered: bool = field(init=False, repr=False, compare=False)
+    """Whether its cells stand on lines of their own, each named by the field `MEMBER` of the key."""
 
     def __post_init__(self) -> None:
         plan = tuple((name, word, word.only and word.only.fact, word.reader) for name, word in self.cells.items())
         object.__setattr__(self, "plan", plan)
+        object.__setattr__(self, "membered", any(MEMBER in template.names for template in self.templates))
 
     @property
     def name(self) -> str:
@@ -52,7 +57,7 @@ class Gathered:
     part: Part
     cell: str
     source: str = ""
-    template: LineTemplate | None = None
+    templates: tuple[Template, ...] = ()
     index: str | None = None
     none_when_absent: bool = False
 

@@ -12,7 +12,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, NoReturn
 
-from propsoff.dialects.templates import LineTemplate, TemplateError, compile_template
+from propsoff.dialects.patterns import EngineMissingError, Template, compile_pattern
+from propsoff.dialects.templates import TemplateError, compile_template
 from propsoff.exceptions import DialectError
 from propsoff.toml_scan import KeyLines, Path
 
@@ -122,6 +123,8 @@ class Section:
     def number(self, key: str, default: Decimal | None = None) -> Decimal:
         """A number; it must be there when there is no default."""
         value: Decimal = self._typed(key, Decimal, default, default is None)
+        if not value.is_finite():
+            self.fail(f"expected a number, found {value}", key)
         return value
 
     def truth(self, key: str, default: bool | None = None) -> bool:
@@ -152,24 +155,51 @@ class Section:
                 self.document.fail((*self.path, key, index), f"expected a table, found {_shown(item)}")
         return [Section(self.document, (*self.path, key, index), item) for index, item in enumerate(listed)]
 
-    def template(self, key: str) -> LineTemplate:
-        """A line template that must be there."""
-        return self.compiled(key, self.text(key))
+    def template(self, key: str) -> Template:
+        """A line template, or a free pattern, that must be there."""
+        if self.raw(key) is None:
+            self._missing(key, "a line template")
+        return self.compiled(key, self.raw(key))
 
-    def template_or_none(self, key: str) -> LineTemplate | None:
+    def template_or_none(self, key: str) -> Template | None:
         """A line template, or None when it is not there."""
-        return self.compiled(key, self.text(key)) if self.has(key) else None
+        return self.compiled(key, self.raw(key)) if self.has(key) else None
 
-    def templates(self, key: str, default: Sequence[str] | None = None) -> tuple[LineTemplate, ...]:
-        """A list of line templates (one alone is a list of one)."""
-        return tuple(self.compiled(key, text) for text in self.texts(key, default))
+    def templates(self, key: str, default: Sequence[str] | None = None) -> tuple[Template, ...]:
+        """A list of line templates (one alone is a list of one); there must be one when there is no default."""
+        value = self.raw(key)
+        if value is None and default is None:
+            self._missing(key, "a line template")
+        if not isinstance(value, list):
+            return () if value is None else (self.compiled(key, value),)
+        if not value and default is None:
+            self.fail("at least one line template is needed", key)
+        return tuple(self.within(key).compiled(index, item) for index, item in enumerate(value))
 
-    def compiled(self, key: str | int, text: str) -> LineTemplate:
-        """Compile a template that stands at `key`; raises DialectError where it is wrong."""
+    def compiled(self, key: str | int, written: object) -> Template:
+        """Compile what stands at `key`: a template, or ``{ pattern = ... }``. Raises DialectError where it is wrong."""
+        if isinstance(written, dict):
+            return self._pattern(Section(self.document, (*self.path, key), written))
+        if not isinstance(written, str):
+            self.fail(f"expected a line template, found {_shown(written)}", key)
         try:
-            return compile_template(text)
+            return compile_template(written)
         except TemplateError as error:
-            self.fail(f"line template {text!r}: {error}", key)
+            self.fail(f"line template {written!r}: {error}", key)
+
+    def _pattern(self, section: Section) -> Template:
+        source = section.text("pattern")
+        section.finish()
+        try:
+            return compile_pattern(source)
+        except TemplateError as error:
+            section.fail(f"pattern {source!r}: {error}", "pattern")
+        except EngineMissingError as error:
+            section.fail(str(error), "pattern", "install it with: pip install 'propsoff[patterns]'")
+
+    def within(self, key: str) -> Section:
+        """A place for errors in the items of a list."""
+        return Section(self.document, (*self.path, key), {})
 
     def copy(self) -> Section:
         """The same table, with nothing asked for yet."""

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 
 from propsoff.craft.names import facts
 from propsoff.dialects.listing import Listing
-from propsoff.dialects.repeated import VALUE, Rows
+from propsoff.dialects.patterns import Template
+from propsoff.dialects.repeated import MEMBER, VALUE, Rows
+from propsoff.dialects.words import Word
 
 _PLACE = re.compile(r"\{([a-z]+)\}")
 PLACE = "index"
 """Under this name a caller gives the place of a row, from 1, to dialects that count rows."""
-WORD_PLACES = ("word", "table", "item", "value")
+WORD_PLACES = ("word", "table", "item", "section", "key", "value")
 ROW_PLACES = ("table", "path", "row", "column", "member", "value")
 
 
@@ -38,11 +40,12 @@ class Speech:
         named = {name if name in facts() else f"{group}.{name}": _plain(found) for name, found in others.items()}
         values = {**named, fact: _many(fact, value)}
         for listing in self.listings:
+            if listing.typed is not None and (line := _typed(listing.typed, listing.words, fact, values)) is not None:
+                return line
             for key, word in listing.words.items() if listing.set else ():
-                if fact in word.facts:
-                    text = word.say(values, fact)
-                    table, _, item = key.partition(".")
-                    return None if text is None else fill(listing.set, word=key, table=table, item=item, value=text)
+                # Several words may state the fact: the first that can be said is.
+                if fact in word.facts and (text := word.say(values, fact)) is not None:
+                    return _worded(listing, key, text)
         return None
 
     def _row_line(self, group: str, leaf: str, value: object, others: Mapping[str, object]) -> str | None:
@@ -50,23 +53,65 @@ class Speech:
         for listing in self.listings:
             for rows in listing.repeated:
                 if isinstance(rows, Rows) and rows.group == group:
-                    if rows.template is not None:
+                    if listing.typed is not None:
+                        return _typed(rows.templates, rows.cells, leaf, values)
+                    if rows.membered:
+                        return _membered(listing, rows, leaf, values)
+                    if rows.templates:
                         return _keyed(listing, rows, leaf, values)
                     return _celled(listing, rows, leaf, values)
         return None
 
 
+def _typed(
+    templates: Sequence[Template], words: Mapping[str, Word], fact: str, values: Mapping[str, object]
+) -> str | None:
+    """A line as the console prints it: the first that states the fact and of which every field is known."""
+    for template in templates:
+        there = {name: words[name] for name in template.names if name in words}
+        if any(fact in word.facts for word in there.values()):
+            said = {name: word.say(values, next(iter(word.facts), "")) for name, word in there.items()}
+            line = template.fill({name: text for name, text in said.items() if text is not None})
+            if line is not None:
+                return line
+    return None
+
+
 def _keyed(listing: Listing, rows: Rows, leaf: str, values: Mapping[str, object]) -> str | None:
     """A whole row in one line, as grammar `pairs` has it."""
     value = rows.cells.get(VALUE)
-    if not listing.set or value is None or rows.template is None or leaf not in value.facts:
+    if not listing.set or value is None or leaf not in value.facts or (text := value.say(values, leaf)) is None:
         return None
-    names = {name: _cell_text(rows, name, values) for name in rows.template.names}
-    text = value.say(values, leaf)
-    if text is None or None in names.values():
-        return None
-    key = rows.template.fill({name: found for name, found in names.items() if found is not None})
-    return None if key is None else fill(listing.set, word=key, value=text)
+    key = _key_of(rows, values)
+    return None if key is None else _worded(listing, key, text)
+
+
+def _membered(listing: Listing, rows: Rows, leaf: str, values: Mapping[str, object]) -> str | None:
+    """One cell of a row in a line of its own, as `pairs` and `sections` have it."""
+    for name, word in rows.cells.items() if listing.set else ():
+        if leaf not in word.facts or any(name in template.names for template in rows.templates):
+            continue
+        text, key = word.say(values, leaf), _key_of(rows, values, name)
+        if text is not None and key is not None:
+            return _worded(listing, key, text)
+    return None
+
+
+def _key_of(rows: Rows, values: Mapping[str, object], member: str = "") -> str | None:
+    """The key of a row (of its cell `member`) by the first template of which every field is known."""
+    for template in rows.templates:
+        names = {name: member if name == MEMBER else _cell_text(rows, name, values) for name in template.names}
+        key = template.fill({name: found for name, found in names.items() if found is not None})
+        if key is not None:
+            return key
+    return None
+
+
+def _worded(listing: Listing, key: str, text: str) -> str | None:
+    """The line that sets the word at a key."""
+    table, _, item = key.partition(".")
+    section, _, last = key.rpartition(".")
+    return fill(listing.set, word=key, table=table, item=item, section=section, key=last, value=text)
 
 
 def _celled(listing: Listing, rows: Rows, leaf: str, values: Mapping[str, object]) -> str | None:

@@ -1,4 +1,4 @@
-"""The grammar `table`: titled tables whose cells stand under their headers."""
+"""The grammar `table`: tables whose cells stand under their headers, or between the same marks as those."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from itertools import zip_longest
 from propsoff.console.manner import Line
 from propsoff.dialects.harvest import Harvest, Place
 from propsoff.dialects.listing import Listing, Reply
+from propsoff.dialects.patterns import Template
 from propsoff.dialects.repeated import Repeated, Rows
-from propsoff.dialects.templates import LineTemplate
 
 _HEADING = re.compile(r"[^ ]+(?: [^ ]+)*")
 _RUN = re.compile(r"[^ ]+")
@@ -21,11 +21,14 @@ _RUN = re.compile(r"[^ ]+")
 class _Table:
     """One table as it stands.
 
-    `spans` are the columns' places on a line, `rows` pairs of a line and its cells (None: askew).
+    `spans` are the columns' places on a line, `rows` pairs of a line and its cells (None: askew). With a `separator`
+    there are no spans; `open_ended` says of a line's beginning and end whether no separator stands there.
     """
 
     name: str
     title: Line
+    separator: str = ""
+    open_ended: tuple[bool, bool] = (True, True)
     header: Line | None = None
     ruled: bool = False
     columns: tuple[str, ...] = ()
@@ -35,11 +38,32 @@ class _Table:
 
     def head(self, text: str, starts: Sequence[int]) -> None:
         """Take the headings from the header's text, one from each start."""
+        if self.separator:
+            bare = text.strip()
+            self.open_ended = not bare.startswith(self.separator), not bare.endswith(self.separator)
+            self.columns = tuple(self._parted(text) or ())
+            return
         self.spans = tuple(slice(start, end) for start, end in zip_longest(starts, starts[1:]))
         self.columns = tuple(text[span].strip() for span in self.spans)
 
     def cells(self, text: str) -> Mapping[str, str] | None:
-        """The cells of a row by column; None when one does not begin where its header does, or two share a heading."""
+        """The cells of a row by column; None when one does not stand as its header does, or two share a heading."""
+        if self.separator:
+            parts = self._parted(text)
+            if parts is None or len(parts) != len(self.columns) or len(set(self.columns)) != len(parts):
+                return None
+            return dict(zip(self.columns, parts, strict=True))
+        return self._under_headers(text)
+
+    def _parted(self, text: str) -> list[str] | None:
+        """The cells between the separators; None when a line does not begin and end as the header does."""
+        parts = [part.strip() for part in text.split(self.separator)]
+        for end, is_open in zip((0, -1), self.open_ended, strict=True):
+            if not is_open and (not parts or parts.pop(end)):
+                return None
+        return parts
+
+    def _under_headers(self, text: str) -> Mapping[str, str] | None:
         cells: dict[str, str] = {}
         before = text[: self.spans[0].start]
         if before.strip():
@@ -57,43 +81,49 @@ class _Table:
 
 @dataclass(frozen=True)
 class Tables:
-    """`title` has the field `table`. `rule` is the character of the line under the header, empty where there is none.
+    """`title` has the field `table`; None where a reply is one table, which has the name of its command.
 
-    `rows` is the line after the last row, with the field `count`; None where tables end with a blank line.
+    `rule` is the character of the line under the header, empty where there is none. `rows` is the line after the last
+    row, with the field `count`; None where tables end with a blank line. `separator` stands between the cells; empty
+    where they stand under their headers. `by_header`: tables have no titles, a blank line stands between them, and each
+    is named by its first heading.
     """
 
-    title: LineTemplate
+    title: Template | None
     rule: str = ""
-    rows: LineTemplate | None = None
+    rows: Template | None = None
+    separator: str = ""
+    by_header: bool = False
 
     def read(self, listing: Listing, reply: Reply, harvest: Harvest) -> None:
         """Take each table by its title."""
         known = _known_tables(listing)
-        for table in self._tables(reply):
-            if table.name in known:
+        untitled = self._headed_each(reply) if self.by_header else self._only(listing, reply)
+        for table in self._tables(reply) if self.title else untitled:
+            if (self.title is None and not self.by_header) or table.name in known:
                 self._whole(listing, table, reply, harvest)
                 _take(listing, table, reply, harvest)
             elif not listing.ignores(table.name):
-                reply.aside(table.title)
-                for line in [*([table.header] if table.header else []), *(line for line, _ in table.rows)]:
-                    reply.aside(line)
+                header = [table.header] if table.header not in (None, table.title) else []
+                for line in [table.title, *header, *(line for line, _ in table.rows)]:
+                    if line is not None:
+                        reply.aside(line)
 
     def _tables(self, reply: Reply) -> Iterator[_Table]:
         table: _Table | None = None
         for line in reply.lines:
-            title = self.title.match(line.text)
+            title = self.title.match(line.text) if self.title else None
             if title is not None:
                 if table:
                     yield table
-                table = _Table(title["table"], line)
+                table = _Table(title.get("table", ""), line, self.separator)
             elif not line.text.strip():
                 if table and table.header:
                     yield table
                     table = None
             elif table is None:
                 reply.aside(line)
-            elif (count := self.rows.match(line.text) if self.rows else None) is not None:
-                table.says = int(count["count"]) if count["count"].isdecimal() and len(count["count"]) < 9 else -1
+            elif self._ends(table, line):
                 yield table
                 table = None
             else:
@@ -101,12 +131,78 @@ class Tables:
         if table:
             yield table
 
+    def _headed_each(self, reply: Reply) -> Iterator[_Table]:
+        """Tables that a blank line parts: the first line of each is its header, and its first heading its name."""
+        table: _Table | None = None
+        for line in reply.lines:
+            if not line.text.strip():
+                if table is not None:
+                    yield table
+                table = None
+            elif table is None:
+                if reply.quiet(line) or self._is_rule(line.text):
+                    continue
+                table = _Table("", line, self.separator)
+                self._line(table, line)
+                table.name = table.columns[0] if table.columns else ""
+            elif self._ends(table, line):
+                yield table
+                table = None
+            else:
+                self._line(table, line)
+        if table is not None:
+            yield table
+
+    def _only(self, listing: Listing, reply: Reply) -> Iterator[_Table]:
+        """The one table of a reply without titles: its header is the first line with a heading that is known."""
+        table: _Table | None = None
+        ended = False
+        for line in reply.lines:
+            if reply.quiet(line):
+                ended = ended or (table is not None and bool(table.rows) and not line.text.strip())
+            elif ended:
+                reply.aside(line)
+            elif table is not None:
+                ended = self._ends(table, line)
+                if not ended:
+                    self._line(table, line)
+            else:
+                table = self._headed(listing, line)
+                if table is None and not self._is_rule(line.text):
+                    reply.aside(line)
+        if table is not None:
+            yield table
+
+    def _headed(self, listing: Listing, line: Line) -> _Table | None:
+        """The table of the command, when this line is its header."""
+        if self._is_rule(line.text):
+            return None
+        table = _Table(listing.command, line, self.separator)
+        self._line(table, line)
+        spec = listing.at(listing.command)
+        return table if spec is None or _wanted(spec) & {*table.columns} else None
+
+    def _ends(self, table: _Table, line: Line) -> bool:
+        """Whether the line is the one after the last row; the table then knows how many it says there are."""
+        found = self.rows.match(line.text) if self.rows else None
+        if found is None:
+            return False
+        says = found.get("count", "")
+        table.says = int(says) if says.isdecimal() and len(says) < 9 else -1
+        return True
+
+    def _is_rule(self, text: str) -> bool:
+        """Whether a line is drawn: where separators are, rules may stand anywhere, and crosses where they meet."""
+        return bool(self.separator and self.rule) and not text.strip(f"{self.rule}{self.separator}+ ")
+
     def _line(self, table: _Table, line: Line) -> None:
         text = line.text
+        if self.separator and self._is_rule(text):
+            return
         if table.header is None:
             table.header = line
             table.head(text, [match.start() for match in _HEADING.finditer(text)])
-        elif self.rule and not table.ruled and not text.strip(self.rule + " "):
+        elif self.rule and not self.separator and not table.ruled and not text.strip(self.rule + " "):
             table.ruled = True
             table.head(table.header.text, [match.start() for match in _RUN.finditer(text)])
         else:
@@ -140,6 +236,11 @@ def _problem(harvest: Harvest, spec: Repeated | None, why: str, line: Line, *, g
         harvest.problem(why, line.number, line.text, gap=gap)
     else:
         harvest.broken(spec, why, Place(line.number, line.text))
+
+
+def _wanted(spec: Repeated) -> set[str]:
+    """The headings that a group or list wants."""
+    return {*(spec.cells if isinstance(spec, Rows) else (spec.cell,)), *((spec.index,) if spec.index else ())}
 
 
 def _known_tables(listing: Listing) -> frozenset[str]:
@@ -185,7 +286,7 @@ def _item(
 def _columns(listing: Listing, table: _Table, spec: Repeated, reply: Reply, harvest: Harvest) -> None:
     """A header that lacks a column, or has one that nobody knows."""
     wanted = set(spec.cells) if isinstance(spec, Rows) else {spec.cell}
-    known = wanted | ({spec.index} if spec.index else set())
+    known = _wanted(spec)
     at = table.header or table.title
     for column in sorted(wanted - set(table.columns)):
         harvest.broken(spec, f"table {table.name!r} has no column {column!r}", Place(at.number, at.text))

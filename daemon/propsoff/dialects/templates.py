@@ -17,6 +17,7 @@ kind       what it takes
 `letter`   exactly one letter A..Z or a..z
 `letters`  one or more letters A..Z or a..z
 `quoted`   text between double quotes; the quotes are not part of the value
+`dots`     a run of dots, hyphens or underscores, also none: what leads the eye from a key to its value
 =========  ============================================================================================================
 
 A blank stands for one or more blanks or tabs on the line; before `rest` it stands for exactly one, so that a value
@@ -34,7 +35,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import zip_longest
 
-KINDS = ("word", "words", "rest", "int", "number", "hex", "letter", "letters", "quoted")
+KINDS = ("word", "words", "rest", "int", "number", "hex", "letter", "letters", "quoted", "dots")
 _TAKES: Mapping[str, str] = {
     "int": r"[+-]?[0-9]+",
     "number": r"[+-]?[0-9]+(?:\.[0-9]+)?",
@@ -42,6 +43,7 @@ _TAKES: Mapping[str, str] = {
     "letter": r"[A-Za-z]",
     "letters": r"[A-Za-z]+",
     "quoted": r'[^"]*',
+    "dots": r"[.·_-]*",
 }
 _MAY_TOUCH = frozenset(
     [

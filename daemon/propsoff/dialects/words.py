@@ -6,7 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from propsoff.dialects.decode import Decoder, Fault, Raw, shown
-from propsoff.dialects.templates import LineTemplate
+from propsoff.dialects.decode_bits import Packed
+from propsoff.dialects.patterns import FreePattern, Template
 
 Values = Mapping[str, object]
 """Canonical values by fact name: dotted for words, the field's own name within a repeated group."""
@@ -37,14 +38,16 @@ class Part:
 class Form:
     """One way to write a value: its line, and facts that hold whenever it is written so."""
 
-    line: LineTemplate
+    line: Template
     means: Values = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class Word:
     """One setting. A simple one has a single part named "". A compound one is split: text by the first of `forms` that
-    matches, a list by position into `items` (said with `separator` between).
+    matches, a list by position into `items` (said with `separator` between), a number by its bits as `packed` says.
+
+    `key` is its name where a joined fact is put together from what it says, else empty.
     """
 
     parts: Mapping[str, Part]
@@ -52,6 +55,8 @@ class Word:
     items: tuple[str, ...] = ()
     separator: str = ","
     missing: frozenset[str] = frozenset()
+    packed: Packed | None = None
+    key: str = ""
     only: Part | None = field(init=False, repr=False)
     """The one part of a simple word, None of a compound one."""
     _plans: tuple[tuple[Form, tuple[tuple[str, Callable[[Raw], object]], ...]], ...] = field(
@@ -60,12 +65,16 @@ class Word:
     """Each form with the fact and the reader of each of its fields, in order."""
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "only", self.parts.get("") if not self.forms and not self.items else None)
+        object.__setattr__(self, "only", None if self._compound else self.parts.get(""))
         plans = [
-            (form, tuple((self.parts[name].fact, self.parts[name].reader) for name in form.line.names))
+            (form, tuple((self.parts[name].fact, _reader(form, self.parts[name])) for name in form.line.names))
             for form in self.forms
         ]
         object.__setattr__(self, "_plans", tuple(plans))
+
+    @property
+    def _compound(self) -> bool:
+        return bool(self.forms or self.items or self.packed)
 
     @property
     def reader(self) -> Callable[[Raw], object]:
@@ -84,7 +93,15 @@ class Word:
             return {self.only.fact: self.only.read(raw)}
         if raw is None or (isinstance(raw, str) and raw in self.missing):
             return {}
+        if self.packed is not None:
+            return self._read_packed(self.packed, raw)
         return self._read_items(raw) if self.items else self._read_forms(raw)
+
+    def _read_packed(self, packed: Packed, raw: Raw) -> Values:
+        found = packed.split(raw)
+        if isinstance(found, Fault):
+            return dict.fromkeys(self.facts, found)
+        return {self.parts[name].fact: self.parts[name].read(found[name]) for name in packed.names}
 
     def _read_items(self, raw: Raw) -> Values:
         if not isinstance(raw, list) or len(raw) != len(self.items):
@@ -105,6 +122,9 @@ class Word:
         """The board's text that states `fact`, with whatever else stands in it; None when it cannot be said."""
         if any(part.measured for part in self.parts.values() if part.fact == fact):
             return None
+        if self.packed is not None:
+            texts = {name: self._part(name, values) for name in self.packed.names}
+            return self.packed.join({name: text for name, text in texts.items() if text is not None})
         if self.items:
             said = [self._part(name, values) for name in self.items]
             return None if None in said else self.separator.join(text for text in said if text is not None)
@@ -130,3 +150,8 @@ class Word:
         text = part.decoder.say(values[part.fact]) if values.get(part.fact) is not None else None
         # A text that means "nothing said" would not be taken as the value when it is read back.
         return None if text is None or text in part.missing or (not self.forms and text in self.missing) else text
+
+
+def _reader(form: Form, part: Part) -> Callable[[Raw], object]:
+    """What reads a field: a group of a free pattern may take no part, and then says nothing."""
+    return part.read if isinstance(form.line, FreePattern) else part.reader

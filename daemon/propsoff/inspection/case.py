@@ -116,12 +116,17 @@ class Case:
         """It could not be told."""
         return self._finding(Outcome.UNKNOWN, summary, facts, code=code, steps=steps)
 
-    def unread(self, *facts: str) -> Finding:
-        """It could not be told, because these facts were not read; says so, with the problems recorded for them."""
+    def unread(self, *facts: str, explains: Sequence[str] = ()) -> Finding:
+        """It could not be told, because these facts were not read; says so, with the problems recorded for them.
+
+        `explains` as in `fail`: what else could not be told for the same reason.
+        """
         problems = [problem for problem in self.craft.problems if problem.fact and problem.fact.startswith(facts)]
         because = "; ".join(f"line {problem.line}: {problem.message}" for problem in problems[:3])
         summary = f"not read from this board: {', '.join(map(_told, facts))}" + (f" ({because})" if because else "")
-        finding = self._finding(Outcome.UNKNOWN, summary[:400], facts, code="unread", steps=_UNREAD_STEPS)
+        finding = self._finding(
+            Outcome.UNKNOWN, summary[:400], facts, code="unread", steps=_UNREAD_STEPS, explains=explains
+        )
         seen = tuple(Evidence(line=p.line, text=p.text) for p in problems[:_MAX_EVIDENCE] if p.line)
         return finding.model_copy(update={"evidence": (*finding.evidence, *seen)})
 
@@ -170,7 +175,7 @@ class Case:
             evidence=self.evidence(*facts),
             caution=(caution or self.check.caution) if acts else None,
             sources=self.check.sources,
-            explains=tuple(explains) if acts else (),
+            explains=tuple(explains) if acts or outcome is Outcome.UNKNOWN else (),
         )
 
 

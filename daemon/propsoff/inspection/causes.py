@@ -13,12 +13,13 @@ _EFFECTS = (*_ACTS, Outcome.UNKNOWN)
 def under_their_causes(findings: Sequence[Finding]) -> list[Finding]:
     """The findings in the same order; what another one explains names its root cause in `because`.
 
-    Only what fails or warns explains, and only what fails, warns or is unknown is explained. Of several that explain
+    What fails or warns explains what fails, warns or is unknown; what is unknown explains only what is unknown. Of
+    several that explain
     the same, the first is the cause, and of two that explain each other the one that stands first; an effect of an
     effect is one of the root.
     """
     parents: dict[int, int] = {}
-    causes = [at for at, finding in enumerate(findings) if finding.explains and finding.outcome in _ACTS]
+    causes = [at for at, finding in enumerate(findings) if finding.explains and finding.outcome in _EFFECTS]
     for cause in causes:
         for effect, finding in enumerate(findings):
             if effect not in parents and _explains(findings[cause], finding) and _root(cause, parents) != effect:
@@ -36,7 +37,8 @@ def root_causes(findings: Sequence[Finding]) -> list[Finding]:
 
 def _explains(cause: Finding, effect: Finding) -> bool:
     named = effect.name in cause.explains or effect.check in cause.explains
-    return named and effect.outcome in _EFFECTS and cause is not effect
+    reached = _EFFECTS if cause.outcome in _ACTS else (Outcome.UNKNOWN,)
+    return named and effect.outcome in reached and cause is not effect
 
 
 def _root(at: int, parents: Mapping[int, int]) -> int:

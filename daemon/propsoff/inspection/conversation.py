@@ -32,8 +32,9 @@ _OTHER_FILE = (
 _TEXT_SHARE = 0.7
 _FOREIGN = (
     "See which dialects there are with `propsoff dialects`.",
-    "If it is a flight controller, write a dialect for its firmware, with this capture as the material.",
+    "If it is a flight controller, let propsoff draft a dialect: `propsoff learn` with this port, or this capture.",
 )
+_NOBODY_THERE = ("Check the host name and port, and that the bridge there runs.",)  # no cable of this bench leads there
 
 
 @dataclass(frozen=True)
@@ -117,7 +118,7 @@ def unrecognised(capture: Capture, recognition: Recognition) -> Ending:
     ending = capture.ending
     heard = "".join(event.text for event in capture.events if event.code == "o")
     if ending not in (None, "done") and not str(ending).startswith(_STRANGER):
-        return _ended_unrecognised(str(ending), bool(capture.events))
+        return _ended_unrecognised(str(ending), capture)
     if capture.origin == "pasted":
         return _unrecognised_text(heard, recognition)
     why = str(ending or "").removeprefix(_STRANGER) if ending != "done" else ""
@@ -125,12 +126,14 @@ def unrecognised(capture: Capture, recognition: Recognition) -> Ending:
     return Ending(False, words, _FOREIGN if heard else _SILENT)
 
 
-def _ended_unrecognised(reason: str, begun: bool) -> Ending:
+def _ended_unrecognised(reason: str, capture: Capture) -> Ending:
     if reason == STOPPED:
         return Ending(False, _sentence("The inspection was stopped before the board was recognised"), (_AGAIN,))
     if reason.startswith(UNREADABLE):
         return Ending(False, _sentence(reason[0].upper() + reason[1:]), _OTHER_FILE)
-    if not begun:
+    if "://" in capture.port.get("device", "") and not any(event.code in "io" for event in capture.events):
+        return Ending(False, _sentence(f"There was no conversation: {reason}"), _NOBODY_THERE)
+    if not capture.events:
         return Ending(False, _sentence(f"There was no conversation: {reason}"), _BROKEN[:1])
     return Ending(False, _sentence(f"The conversation broke off before the board was recognised: {reason}"), _BROKEN)
 

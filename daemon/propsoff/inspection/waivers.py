@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 
 from propsoff.inspection.finding import Finding, Outcome, Remedy, Waived
 from propsoff.inspection.mishap import LISTING_ID, SHEET_ID
+from propsoff.inspection.noted import NOTES_ID
 from propsoff.inspection.report import plain
 
 if TYPE_CHECKING:
     from propsoff.sheets.model import Waiver
 
 _WAIVABLE = (Outcome.WARN, Outcome.FAIL, Outcome.UNKNOWN)
-_NEVER = (SHEET_ID, LISTING_ID)
+_NEVER = (SHEET_ID, LISTING_ID, NOTES_ID)
 _MAX_WORDS = 400
 
 
@@ -28,7 +29,7 @@ def with_waivers(findings: Sequence[Finding], waivers: Sequence[Waiver], day: da
 
     An expired waiver counts as none; where a finding that it names is there, a finding at the end says so. To waive a
     cause does not waive its effects: each has a name of its own. What broke (`error`) is never waived, nor what was
-    found about the sheets themselves, nor that a listing was not read whole.
+    found about the sheets or the hand notes themselves, nor that a listing was not read whole.
     """
     holding = [waiver for waiver in waivers if waiver.until is None or day <= waiver.until]
     judged = [_judged(finding, holding) for finding in findings]

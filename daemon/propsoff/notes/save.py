@@ -10,7 +10,7 @@ from propsoff.notes.answers import instant_of
 from propsoff.notes.load import FORMAT
 from propsoff.notes.model import HandNotes
 from propsoff.safe_write import replace_file
-from propsoff.sheets.toml_text import toml_key, toml_value
+from propsoff.toml_text import toml_key, toml_value
 
 _HEAD = "# What a person saw on this craft. propsoff reads it with the capture of the same name beside it."
 

@@ -11,12 +11,12 @@ from propsoff.sheets.expect import Expected
 from propsoff.sheets.expectation import Expectation
 from propsoff.sheets.form import Fault, Path, day_of, near
 from propsoff.sheets.grammar import LINKS, MATCH_KEYS, groups
-from propsoff.sheets.model import GRIDS, BuildSheet, Grid, MatchRule, Waiver, grid_of
+from propsoff.sheets.model import GRIDS, BuildSheet, Grid, MatchRule, Question, Waiver, grid_of
 from propsoff.sheets.questions import questions_of
 from propsoff.sheets.switch_plan import switch_faults, switch_plan_of
 from propsoff.sheets.written import LISTED, Stated, Written
 
-NEVER_WAIVED = ("build-sheet", "listing")
+NEVER_WAIVED = ("build-sheet", "listing", "notes-file")
 """The check ids of what is found about the sheets themselves, and about a listing that was not read whole."""
 
 
@@ -30,16 +30,28 @@ def sheet_of(
     reader.find(reader.waiver_faults())
     reader.find(switch_faults(reader.table("switches")))
     named = reader.named_grids()
-    roles = reader.table("ports")
-    reader.find(_role_faults(roles))
+    reader.find(_role_faults(reader.table("ports")))
     questions, question_faults = questions_of(reader.document.get("questions", []), reader.place)
     reader.find(question_faults)
     grids = reader.grids(named)
     if reader.errors:
         return None, reader.errors
+    return _sheet(written, reader, grids, questions, root, bases), []
+
+
+def _sheet(
+    written: Written,
+    reader: _Reader,
+    grids: dict[str, tuple[Grid, ...]],
+    questions: tuple[Question, ...],
+    root: Stated,
+    bases: Sequence[Written],
+) -> BuildSheet:
+    """The sheet of a document in which nothing is wrong."""
+    roles = reader.table("ports")
     expectations = reader.expectations()
     expectations |= {question.fact: question.expected for question in questions if question.expected is not None}
-    sheet = BuildSheet(
+    return BuildSheet(
         name=written.name,
         title=reader.document.get("title", written.name).strip(),
         version=reader.document.get("version", "").strip(),
@@ -64,7 +76,6 @@ def sheet_of(
         origins=origins_of(root),
         abstract=written.abstract,
     )
-    return sheet, []
 
 
 def _tuple(items: Sequence[str] | None) -> tuple[str, ...] | None:

@@ -67,7 +67,9 @@ def _origin(file: Path) -> str:
 def files_at(path: Path) -> Iterator[Path]:
     """The sheet at a path, or those in a folder in order of name. Raises OSError."""
     if path.is_dir():
-        yield from sorted(file for file in path.iterdir() if file.suffix == ".toml" and not file.name.startswith("."))
+        files = (file for file in path.iterdir() if file.suffix == ".toml" and not file.name.startswith("."))
+        # Hand notes may lie beside the sheets that ask for them.
+        yield from sorted(file for file in files if not file.name.endswith(".notes.toml"))
     else:
         yield path
 

@@ -14,7 +14,7 @@ from propsoff.sheets.expectation import Expectation
 from propsoff.sheets.grammar import groups, sheet_shape
 from propsoff.sheets.model import grid_of
 from propsoff.sheets.switch_plan import switch_faults
-from propsoff.sheets.toml_text import sayable, toml_comment, toml_key, toml_value
+from propsoff.toml_text import sayable, toml_comment, toml_key, toml_value
 
 _BESIDE = 40
 _NOT_SLUG = re.compile(r"[^a-z0-9]+")

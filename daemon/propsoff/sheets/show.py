@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from propsoff.sheets.form import Path
-from propsoff.sheets.toml_text import toml_comment, toml_key, toml_value
 from propsoff.sheets.written import LISTED, Stated, Written
+from propsoff.toml_text import toml_comment, toml_key, toml_value
 
 _BESIDE = 48
 _BUILT_ON = "extends"

@@ -1,0 +1,185 @@
+"""Which words of an unknown console may be sent: only those that read, and in doubt none."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from propsoff.learning.model import HelpWord, LeftOut
+from propsoff.learning.thesaurus import names_something, read_name
+from propsoff.learning.vocabulary import (
+    harm_in,
+    hidden_harm_in,
+    motor_in,
+    pieces_of,
+    reads_all,
+    reads_in,
+    words_of,
+)
+
+
+def choose(
+    words: Iterable[HelpWord], most: int, *, menu: bool = False
+) -> tuple[tuple[HelpWord, ...], tuple[LeftOut, ...]]:
+    """(to be sent, left out with the reason). At most `most` are sent; those that read everything come first.
+
+    In a `menu` where several entries are called by what they show, so are the others that are called by a thing.
+    """
+    words = list(words)
+    pages = [word for word in words if menu and _is_page(word)]
+    wanted: list[HelpWord] = []
+    left_out: list[LeftOut] = []
+    for word in words:
+        why = None if len(pages) >= _PAGES and word in pages else reason_against(word)
+        if why is None:
+            wanted.append(word)
+        else:
+            left_out.append(LeftOut(word, why))
+    wanted.sort(key=lambda word: not reads_all(word.word))
+    left_out += [LeftOut(word, f"{most} words are sent at most") for word in wanted[most:]]
+    return tuple(wanted[:most]), tuple(left_out)
+
+
+def _is_page(word: HelpWord) -> bool:
+    """Whether a menu's entry is called by one thing, in so many words: what is done there has no verb."""
+    pieces = read_name(word.says)
+    named = all(piece.concepts or piece.neutral for piece in pieces)
+    return bool(pieces) and named and harm_in(word.says) is None and not _begins_by_doing(word.says)
+
+
+_PAGES = 3
+
+
+def reason_against(word: HelpWord) -> str | None:
+    """Why a word is not sent, None when it only reads."""
+    if (harm := _harm_of(word.word)) is not None:
+        return f"{harm!r} may change something"
+    if (harm := _harm_described(word.says)) is not None:
+        return f"what it says of it speaks of {harm!r}"
+    if word.takes and not word.takes.startswith("["):
+        return f"it wants to be told something ({word.takes}), and no argument is ever sent"
+    if (harm := harm_in(word.takes)) is not None:
+        return f"what it may be told speaks of {harm!r}"
+    named = motor_in(word.word) or motor_in(word.says)
+    if named is not None and not _surely_reads(word):
+        return f"{named!r} may move something"
+    if not _known_to_read(word):
+        return "nothing says that it only reads"
+    return None
+
+
+def _harm_of(word: str) -> str | None:
+    """What in a command does harm, however it is written; None when nothing does."""
+    agreed = next((piece for piece in pieces_of(word.casefold()) if piece in words_of("agreeing")), None)
+    return harm_in(word) or hidden_harm_in(word) or agreed
+
+
+def does_no_harm(word: HelpWord) -> bool:
+    """Whether nothing speaks against sending a word that the console points at; its line is its description."""
+    if _harm_of(word.word) is not None or motor_in(word.word) is not None:
+        return False
+    return reads_in(word.word) is not None or (harm_in(word.says) is None and motor_in(word.says) is None)
+
+
+def _harm_described(says: str) -> str | None:
+    """What a description says that does harm. In one that begins with reading, adjectives and such nouns do none."""
+    pieces = _with_marks(says)
+    reads = bool(pieces) and reads_in(pieces[0]) is not None
+    for at, piece in enumerate(pieces):
+        if harm_in(piece) is None:
+            continue
+        joined = any(mark in words_of("joins") for mark in pieces[max(0, at - 3) : at])
+        if not reads or joined or not (_PARTICIPLE.fullmatch(piece) or piece in words_of("shown_nouns")):
+            return piece
+    return None
+
+
+_PARTICIPLE = re.compile(r".+ed|ge.+t(?:e[nrs]?)?")
+
+
+def _with_marks(says: str) -> list[str]:
+    spaced = "".join(f" {char} " if char in ",;/&+" else char for char in says)
+    found: list[str] = []
+    for token in spaced.split():
+        found += [token] if token in words_of("joins") else pieces_of(token)
+    return found
+
+
+def _begins_by_doing(says: str) -> bool:
+    """Whether the first word of a description does something, though it may be a name elsewhere: `invert`, `maps`."""
+    first = next(iter(pieces_of(says)), "")
+    return first in words_of("doing")
+
+
+def _surely_reads(word: HelpWord) -> bool:
+    """Whether the first word of its description only reads, or its own where nothing is said of it."""
+    told = pieces_of(word.says)
+    return _names_what_it_shows(word) or reads_in(next(iter(told or pieces_of(word.word)), "")) is not None
+
+
+def _only_names(says: str) -> bool:
+    """Whether a description is two and more names of things, and nothing else: it says what is shown."""
+    pieces = read_name(says)
+    known = all(piece.concepts or piece.other or piece.neutral or piece.unit for piece in pieces)
+    return len(pieces) > 1 and known and not _begins_by_doing(says)
+
+
+def _names_what_it_shows(word: HelpWord) -> bool:
+    """Whether word and description are both names of things: `mot`, motor outputs. `wiggle` would be none."""
+    if not _only_names(word.says):
+        return False
+    return word.word.isdigit() or _is_name(word.word) or all(piece in pieces_of(word.says) for piece in pieces_of(word.word))
+
+
+def _is_name(word: str) -> bool:
+    """Whether a word names a thing, and is no verb as well; the beginning of a name does, too."""
+    pieces = pieces_of(word)
+    return bool(pieces) and not set(pieces) & set(words_of("doing")) and names_something(word)
+
+
+def _known_to_read(word: HelpWord) -> bool:
+    """Whether a word or its description says that it reads, or it names a thing and nothing is said of doing."""
+    told = pieces_of(word.says)
+    if word.says.strip() and not told:  # a description that cannot be read
+        return False
+    if _says_that_it_reads(told):
+        return True
+    if _names_what_it_shows(word):
+        return True
+    reading = [piece for piece in pieces_of(word.word) if reads_in(piece)]
+    strong = any(piece not in words_of("weak_reading") for piece in reading)
+    if not told:
+        return bool(reading) or _is_name(word.word)
+    named = told[0] in words_of("beginnings") or names_something(told[0]) or told[0] in pieces_of(word.word)
+    if named and not _begins_by_doing(word.says):
+        return bool(reading) or _is_name(word.word)
+    return strong and not _is_deed(told[0])
+
+
+def _says_that_it_reads(told: Sequence[str]) -> bool:
+    """Whether a description begins with reading: `shows`, `all settings`, `get the state`; `get ready` would be none."""
+    first, second = next(iter(told), ""), next(iter(told[1:]), "")
+    known = bool(second) and (second in words_of("beginnings") or names_something(second) or _reads(second))
+    if _reads(first):
+        return first not in words_of("weak_reading") or not second or known
+    opens = first in words_of("beginnings") or (names_something(first) and first not in words_of("doing"))
+    return opens and _reads(second)
+
+
+def _reads(piece: str) -> bool:
+    return reads_in(piece) is not None
+
+
+def _is_deed(first: str) -> bool:
+    """Whether the first word of a description looks like a verb that nobody knows: `prods`, `invert`."""
+    verb = len(first) > 3 and first.endswith(("s", "es", "t")) and not first.endswith("ss")
+    return first in words_of("doing") or (verb and not names_something(first) and reads_in(first) is None)
+
+
+def in_words(chosen: Sequence[HelpWord], left_out: Sequence[LeftOut]) -> list[str]:
+    """The list that a person is shown before anything is sent."""
+    lines = [f"would send {len(chosen)} words that read:"]
+    lines += [f"  {word.word}" + (f"   ({word.says[:60]})" if word.says else "") for word in chosen]
+    lines += [f"would not send {len(left_out)}:"] if left_out else []
+    lines += [f"  {one.word.word}   {one.why}" for one in left_out]
+    return lines

@@ -1,0 +1,196 @@
+"""Reading a console's help: which words it knows and what it says of them, in whatever layout."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+
+from propsoff.console.manner import Line
+from propsoff.learning.layouts.documents import as_document
+from propsoff.learning.model import HelpWord
+
+MOST_WORDS = 400
+"""So many words of one help are looked at; a console that has more is no board's."""
+
+_MENU = re.compile(r"\s*[\[(<]?([0-9]{1,2}|[A-Za-z])[\])>.:]+[ \t]*[-–:]?[ \t]*(\S.*)")
+_BARE_MENU = re.compile(r"\s*([0-9]{1,2})[ \t]{1,4}([^\W\d_].*)")
+_SPLIT = re.compile(r"[ \t]*(?:\t| {2,}|[ \t]+[-–—:=|][ \t]+|:[ \t]+|[ \t]*\.{3,}[ \t]*|[ \t]+#[ \t]*)[-–—:=| \t]*")
+_BULLET = re.compile(r"^[ \t]*(?:[*•·>|+-]+[ \t]+)?")
+_WORD = re.compile(r"[^\W\d_][\w.-]*|\?", re.UNICODE)
+_ARGUMENT = re.compile(r"[<\[({].*|.*[>\])}]|[A-Z]{1,12}|\.\.\.|.*=.*")
+_QUOTED = re.compile(r"""(?<![\w"])['"`‘“«<]([^\W\d_][\w-]{0,30}(?: [\w-]{1,20})?|\?)['"`’”»>](?!\s*:)""")
+_ASKED = re.compile(
+    r"\b(?:type|enter|say|use|try|ask|send|command|tippe|eingabe|tapez|taper|escriba|teclea|scrivi|digita|digite|typ|skriv|"
+    r"wpisz|zadej)\s*:?\s+([^\W\d_][\w-]{0,30}|\?)",
+    re.IGNORECASE,
+)
+_PLAIN_WORDS = frozenset(
+    [
+        "a",
+        "an",
+        "the",
+        "this",
+        "to",
+        "for",
+        "of",
+        "and",
+        "or",
+        "in",
+        "on",
+        "is",
+        "are",
+        "with",
+        "by",
+        "from",
+        "it",
+        "you",
+        "your",
+        "any",
+        "key",
+        "more",
+    ]
+)
+_HEADINGS = frozenset(
+    [
+        "command",
+        "commands",
+        "word",
+        "words",
+        "befehl",
+        "befehle",
+        "commande",
+        "commandes",
+        "comando",
+        "comandos",
+        "comandi",
+    ]
+)
+
+
+def help_words(lines: Sequence[Line]) -> tuple[HelpWord, ...]:
+    """The words that a help names, in order, each once; the first description counts."""
+    found: dict[str, HelpWord] = {}
+    if (document := _document(lines)) is not None:
+        return tuple(document)[:MOST_WORDS]
+    grid = _is_grid(lines)
+    for line in lines:
+        for word in _of_line(line, grid):
+            if word.word.casefold() not in _HEADINGS:
+                found.setdefault(word.word, word)
+            if len(found) >= MOST_WORDS:
+                return tuple(found.values())
+    return tuple(found.values())
+
+
+def _document(lines: Sequence[Line]) -> list[HelpWord] | None:
+    """The words of a help that is a JSON document: names with texts beside them, or texts of a list."""
+    layout = as_document("", tuple(lines))
+    if layout is None:
+        return None
+    found: list[HelpWord] = []
+    for statement in layout.statements:
+        name = statement.path[-1] if statement.path else ""
+        if statement.kind == "list":
+            found += [
+                HelpWord(token, "", statement.line) for token in re.split(r",\s*", statement.text) if _is_word(token)
+            ]
+        elif _is_word(name) and len(layout.statements) > 1:
+            found.append(HelpWord(name, statement.text, statement.line))
+    for rows in layout.rows:
+        for row in rows.rows:
+            cells = [cell for cell in row.values() if cell.text]
+            if cells and _is_word(cells[0].text):
+                says = cells[1].text if len(cells) > 1 else ""
+                found.append(HelpWord(cells[0].text, says, cells[0].line))
+    return found
+
+
+def pointed_at(lines: Iterable[Line]) -> tuple[HelpWord, ...]:
+    """The words that a greeting tells a person to type: in quotes, or after `type`, `enter` and their like."""
+    found: dict[str, HelpWord] = {}
+    for line in lines:
+        for match in (*_QUOTED.finditer(line.text), *_ASKED.finditer(line.text)):
+            if match[1].casefold() not in _PLAIN_WORDS:
+                found.setdefault(match[1], HelpWord(match[1], line.text.strip(), line.number))
+    return tuple(found.values())
+
+
+def menu_entries(lines: Iterable[Line]) -> tuple[HelpWord, ...]:
+    """The entries of a menu: what to type, and what it leads to. Empty when fewer than two lines look like entries."""
+    lines = list(lines)
+    entries = [entry for line in lines if (entry := _entry(line)) is not None]
+    if len(entries) > 1:
+        return tuple(entries)
+    bare = [
+        HelpWord(match[1], match[2], line.number)
+        for line in lines
+        if (match := _BARE_MENU.fullmatch(line.text.rstrip()))
+    ]
+    numbers = [int(entry.word) for entry in bare]
+    counts_up = len(numbers) > 2 and numbers == list(range(numbers[0], numbers[0] + len(numbers))) and numbers[0] < 2
+    return tuple(bare) if counts_up else ()
+
+
+def _entry(line: Line) -> HelpWord | None:
+    match = _MENU.fullmatch(line.text.rstrip())
+    return None if match is None else HelpWord(match[1], match[2].strip(), line.number)
+
+
+def _of_line(line: Line, grid: bool) -> Iterator[HelpWord]:
+    if (entry := _entry(line)) is not None:
+        yield entry
+        return
+    text = _BULLET.sub("", line.text.rstrip(), count=1)
+    if grid:
+        yield from (HelpWord(token, "", line.number) for token in re.split(r"[,;|\s]+", text) if _is_word(token))
+        return
+    split = _SPLIT.search(text)
+    head, says = (text[: split.start()], text[split.end() :].strip()) if split else (text, "")
+    if split and not says:  # `Commands:` is a heading
+        return
+    if not says and (listed := _listed(text)):
+        yield from (HelpWord(token, "", line.number) for token in listed)
+        return
+    if split and says and not head.strip():
+        return
+    word, takes = _word_and_arguments(head)
+    if word is not None and (says or len(word.split()) == 1):
+        if (listed := _listed(says)) and head.casefold().split()[0] in _HEADINGS:
+            yield from (HelpWord(token, "", line.number) for token in listed)
+        else:
+            yield HelpWord(word, says, line.number, takes)
+
+
+def _word_and_arguments(head: str) -> tuple[str | None, str]:
+    """The command in front of its arguments; None when it is no command but a sentence."""
+    tokens = re.split(r"[\s]+", head.strip())
+    first = re.split(r"[,|/]", tokens[0])[0] if tokens else ""
+    tokens = [first, *tokens[1:]]
+    count = 1
+    while count < len(tokens) and not (_ARGUMENT.fullmatch(tokens[count]) and not head.isupper()):
+        count += 1
+    words = tokens[:count]
+    if len(words) > 3 or not all(map(_is_word, words)):
+        return None, ""
+    return " ".join(words), " ".join(tokens[count:])
+
+
+def _listed(text: str) -> list[str]:
+    """The words of a line that is nothing but a list of words; empty when it is a sentence."""
+    tokens = [token for token in re.split(r"[,;|\s]+", text.strip().rstrip(".")) if token]
+    parted = "," in text or ";" in text or "|" in text
+    if len(tokens) < (2 if parted else 3) or not all(map(_is_word, tokens)):
+        return []
+    sentence = _PLAIN_WORDS.intersection(token.casefold() for token in tokens)
+    return [] if sentence else tokens
+
+
+def _is_word(token: str) -> bool:
+    return _WORD.fullmatch(token) is not None
+
+
+def _is_grid(lines: Sequence[Line]) -> bool:
+    """Whether words stand in columns: lines of three and more single words, parted by runs of blanks."""
+    rows = [re.split(r"\t| {2,}", line.text.strip()) for line in lines if line.text.strip()]
+    wide = [row for row in rows if len(row) > 2 and all(_is_word(cell) for cell in row)]
+    return bool(wide) and 2 * len(wide) >= len(rows)

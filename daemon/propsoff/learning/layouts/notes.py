@@ -1,0 +1,45 @@
+"""Lines of an answer that state nothing themselves: comments, and marks of its end."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from propsoff.console.manner import Line
+from propsoff.learning.habits import escaped
+
+_MARKS = ("# ", "#", "; ", ";", "// ", "//", "-- ", "! ", "* ", "% ")
+_COUNT = re.compile(r"\b([0-9]{1,4})\b")
+_RULE = re.compile(r"[-=_*~+.# ]{3,}")
+
+
+def comments_in(lines: Sequence[Line], understood: frozenset[int]) -> tuple[tuple[str, ...], frozenset[int]]:
+    """(templates of comment lines, the lines that they are) among those that nothing else understood."""
+    left = [line for line in lines if line.number not in understood and line.text.strip()]
+    found: dict[str, None] = {}
+    known: set[int] = set()
+    for line in left:
+        text = line.text.strip()
+        mark = next((mark for mark in _MARKS if text.startswith(mark)), None)
+        if mark is not None and not _RULE.fullmatch(text):
+            found.setdefault(escaped(mark.strip()) + ("{_:rest}" if not mark.endswith(" ") else " {_:rest}"))
+        elif _RULE.fullmatch(text):
+            found.setdefault(escaped(text))
+        else:
+            continue
+        known.add(line.number)
+    return tuple(found), frozenset(known)
+
+
+def ends_in(lines: Sequence[Line], understood: frozenset[int]) -> tuple[Mapping[str, Any], frozenset[int]]:
+    """(the end mark with its count, the line that it is), when the last line counts what was understood."""
+    telling = [line for line in lines if line.text.strip()]
+    if not telling or telling[-1].number in understood or len(understood) < 2:
+        return {}, frozenset()
+    last = telling[-1]
+    for match in _COUNT.finditer(last.text):
+        if int(match[1]) == len(understood):
+            template = escaped(last.text[: match.start()]) + "{count:int}" + escaped(last.text[match.end() :])
+            return {"ends": template.strip()}, frozenset({last.number})
+    return {}, frozenset()

@@ -1,0 +1,131 @@
+"""Answers in sections: headings such as `[radio]`, or names with a deeper-indented block below them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from propsoff.console.manner import Line
+from propsoff.dialects.templates import compile_template
+from propsoff.learning.habits import escaped
+from propsoff.learning.layouts.keys import rows_of
+from propsoff.learning.layouts.notes import comments_in, ends_in
+from propsoff.learning.layouts.pairs import PairLine, pair_line
+from propsoff.learning.model import Layout, Statement
+
+_HEADINGS = (
+    ("[", "]"), ("<", ">"), ("== ", " =="), ("--- ", " ---"), ("-- ", " --"), ("=== ", " ==="), ("* ", ""), ("# ", ""),
+    ("## ", ""), ("", ":"), ("@", ""), ("section ", ""), ("> ", ""),
+)  # fmt: skip
+_FEWEST = 2
+_NAME = re.compile(r"[^\W\d_][\w .:/-]{0,40}", re.UNICODE)
+
+
+def as_sections(command: str, lines: tuple[Line, ...]) -> Layout | None:
+    """The settings by section and key; None when there are no headings, or hardly any settings below them."""
+    best: Layout | None = None
+    for before, after in _HEADINGS:
+        template = escaped(before) + "{section:words}" + escaped(after)
+        for found in (_headed(command, lines, template), _indented(command, lines, template)):
+            if found is not None and (best is None or len(found.understood) > len(best.understood)):
+                best = found
+    return best or _indented(command, lines, "{section:words}")
+
+
+def _headings(lines: Sequence[Line], template: str) -> dict[int, str]:
+    compiled = compile_template(template)
+    found: dict[int, str] = {}
+    for line in lines:
+        fields = compiled.match(line.text.strip()) if line.text.strip() else None
+        if fields is not None and _NAME.fullmatch(fields["section"]):
+            found[line.number] = fields["section"]
+    return found
+
+
+def _headed(command: str, lines: tuple[Line, ...], template: str) -> Layout | None:
+    headings = _headings(lines, template)
+    rest = [line for line in lines if line.number not in headings]
+    found = pair_line(rest)
+    if found is None or len(headings) < _FEWEST:
+        return None
+    keyed = {pair.line for pair in found.pairs}
+    # A heading has settings below it.
+    numbers = [line.number for line in lines if line.text.strip()]
+    followed = {one for one, other in pairwise(numbers) if one in headings and other in keyed}
+    if len(followed) < _FEWEST or 2 * len(followed) < len(headings):
+        return None
+    section = ""
+    statements: list[Statement] = []
+    by_line = {pair.line: pair for pair in found.pairs}
+    for number in numbers:
+        if number in headings:
+            section = headings[number]
+        elif (pair := by_line.get(number)) is not None:
+            word = f"{section}.{pair.key}" if section else pair.key
+            path = (*re.split(r"[./:]", section), pair.key) if section else (pair.key,)
+            statements.append(Statement(command, word, path, pair.value, number))
+    return _layout(command, lines, {"headings": [template], "line": found.template}, statements, headings, found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Level:
+    indent: int
+    name: str
+
+
+def _indented(command: str, lines: tuple[Line, ...], template: str) -> Layout | None:
+    """Blocks by indentation: a heading is a line below which something stands deeper."""
+    telling = [line for line in lines if line.text.strip()]
+    headings = {
+        number: name for number, name in _headings(telling, template).items() if _is_followed_deeper(telling, number)
+    }
+    if len(headings) < _FEWEST or len({_indent(line) for line in telling}) < 2:
+        return None
+    rest = [Line(line.number, line.text.strip()) for line in telling if line.number not in headings]
+    found = pair_line(rest)
+    if found is None:
+        return None
+    by_line = {pair.line: pair for pair in found.pairs}
+    levels: list[_Level] = []
+    statements: list[Statement] = []
+    for line in telling:
+        while levels and levels[-1].indent >= _indent(line):
+            levels.pop()
+        if line.number in headings:
+            levels.append(_Level(_indent(line), headings[line.number]))
+        elif (pair := by_line.get(line.number)) is not None:
+            names = tuple(level.name for level in levels)
+            statements.append(
+                Statement(command, ".".join((*names, pair.key)), (*names, pair.key), pair.value, line.number)
+            )
+    options = {"headings": [template], "line": found.template, "indented": True}
+    return _layout(command, lines, options, statements, headings, found)
+
+
+def _is_followed_deeper(lines: Sequence[Line], number: int) -> bool:
+    at = next(at for at, line in enumerate(lines) if line.number == number)
+    return at + 1 < len(lines) and _indent(lines[at + 1]) > _indent(lines[at])
+
+
+def _indent(line: Line) -> int:
+    text = line.text.replace("\t", "    ")
+    return len(text) - len(text.lstrip())
+
+
+def _layout(
+    command: str,
+    lines: tuple[Line, ...],
+    options: dict[str, object],
+    statements: Sequence[Statement],
+    headings: dict[int, str],
+    found: PairLine,
+) -> Layout:
+    rows, used = rows_of(command, statements)
+    kept = tuple(statement for at, statement in enumerate(statements) if at not in used)
+    settings = frozenset(pair.line for pair in found.pairs)
+    understood = settings | frozenset(headings)
+    marks, marked = ends_in(lines, settings)
+    comments, commented = comments_in(lines, understood | marked)
+    return Layout(command, "sections", options, kept, rows, marks, comments, understood | marked | commented)

@@ -1,0 +1,110 @@
+"""From what was heard to a draft of a dialect that has proved itself on that very conversation."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from propsoff.craft.model import Craft
+from propsoff.dialects.load import parse_dialect
+from propsoff.dialects.model import Dialect
+from propsoff.dialects.read import read_craft
+from propsoff.exceptions import DialectError
+from propsoff.learning.bind import THRESHOLD, bind
+from propsoff.learning.draft import Draft, draft_of
+from propsoff.learning.layouts.find import layouts_of
+from propsoff.learning.model import Answer, Bound, BoundCell, BoundRows, Heard, Layout, Meaning
+from propsoff.ports.facts import UsbHint
+
+_ROUNDS = 40
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """What was learned. `draft` is None when nothing can be; `why_not` says why. `dropped` did not prove itself."""
+
+    heard: Heard
+    layouts: tuple[Layout, ...]
+    meaning: Meaning
+    id_: str = "learned"
+    title: str = "Learned"
+    hints: tuple[UsbHint, ...] = ()
+    draft: Draft | None = None
+    dialect: Dialect | None = None
+    craft: Craft | None = None
+    dropped: tuple[str, ...] = ()
+    why_not: str = ""
+
+
+def learn(heard: Heard, *, id_: str, title: str, hints: Sequence[UsbHint] = (), threshold: float = THRESHOLD) -> Lesson:
+    """The lesson of one conversation. Pure.
+
+    Whatever is bound is read back with the draft from the same conversation: what does not give the same value again
+    is dropped, so that the draft never says more than it can do.
+    """
+    layouts = tuple(layout for answer in heard.answers if (layout := layout_of(answer, threshold)) is not None)
+    about = {answer.command: answer.about for answer in heard.answers if answer.about}
+    return prove(Lesson(heard, layouts, bind(layouts, threshold, about), id_, title, tuple(hints)))
+
+
+def layout_of(answer: Answer, threshold: float = THRESHOLD) -> Layout | None:
+    """How an answer is laid out: of the ways that understand its lines the one in which most facts are understood."""
+    best: tuple[float, Layout] | None = None
+    for layout in layouts_of(answer):
+        meaning = bind([layout], threshold, {answer.command: answer.about} if answer.about else None)
+        worth = sum(one.confidence for one in meaning.bound)
+        worth += sum(cell.confidence * len(rows.rows.rows) for rows in meaning.rows for cell in rows.cells)
+        if best is None or worth > best[0]:
+            best = worth, layout
+    return None if best is None else best[1]
+
+
+def prove(lesson: Lesson) -> Lesson:
+    """The lesson with its draft, and without what the draft does not read back."""
+    meaning, dropped = lesson.meaning, list(lesson.dropped)
+    for _ in range(_ROUNDS):
+        made = replace(lesson, meaning=meaning, dropped=tuple(dropped))
+        draft = draft_of(lesson.heard, lesson.layouts, meaning, id_=lesson.id_, title=lesson.title, hints=lesson.hints)
+        if draft is None:
+            return replace(made, why_not="no answer tells what it is")
+        try:
+            dialect = parse_dialect(draft.text, lesson.id_)
+        except DialectError as error:
+            return replace(made, draft=draft, why_not=str(error))
+        craft = read_craft(lesson.heard.capture, dialect).craft
+        wrong = _disproved(meaning, craft)
+        if not wrong:
+            return replace(made, draft=draft, dialect=dialect, craft=craft)
+        dropped += sorted(wrong)
+        meaning = _without(meaning, wrong)
+    return replace(lesson, dropped=tuple(dropped), why_not="what was bound does not read back")
+
+
+def named_after(lesson: Lesson) -> tuple[str, str] | None:
+    """(id, title) from the firmware's own name; None when it did not say one."""
+    name = next((one.reading.value for one in lesson.meaning.bound if one.fact == "firmware.name"), None)
+    id_ = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] if isinstance(name, str) else ""
+    return (id_, name[:60]) if isinstance(name, str) and id_ else None
+
+
+def _disproved(meaning: Meaning, craft: Craft) -> frozenset[str]:
+    """The facts that the draft reads otherwise than they were bound."""
+    wrong = {one.fact for one in meaning.bound if craft.value(one.fact) != one.reading.value}
+    for rows in meaning.rows:
+        for cell in rows.cells:
+            for index, reading in enumerate(cell.readings):
+                fact = cell.fact.replace("[]", f"[{index}]")
+                if reading is not None and craft.value(fact) != reading.value:
+                    wrong.add(cell.fact)
+    return frozenset(wrong)
+
+
+def _without(meaning: Meaning, wrong: frozenset[str]) -> Meaning:
+    bound: tuple[Bound, ...] = tuple(one for one in meaning.bound if one.fact not in wrong)
+    rows: list[BoundRows] = []
+    for one in meaning.rows:
+        cells: tuple[BoundCell, ...] = tuple(cell for cell in one.cells if cell.fact not in wrong)
+        if len(cells) > 1:
+            rows.append(replace(one, cells=cells))
+    return replace(meaning, bound=bound, rows=tuple(rows))

@@ -1,0 +1,317 @@
+"""What a value may be: for each shape of a fact's values, the way to read a text, or that it is none."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from propsoff.craft.names import FactSpec, facts
+from propsoff.learning.model import Reading
+from propsoff.learning.thesaurus import folded, has_value_words, truth_pairs, value_words
+
+Shape = Callable[[str, str | None, str], Reading | None]
+"""From text, the unit that the name says, and the fact's canonical name, to how it is read."""
+
+RADIO_PROTOCOLS = frozenset(
+    [
+        "crsf",
+        "sbus",
+        "ibus",
+        "dsm",
+        "dsm2",
+        "dsmx",
+        "srxl",
+        "srxl2",
+        "ghst",
+        "sumd",
+        "sumh",
+        "fport",
+    ]
+)
+_NUMBER = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)\s*([A-Za-zµ%]{0,5}(?:/[A-Za-z]{1,6})?)")
+_VERSION = re.compile(r"[vV]?[0-9]+(?:\.[0-9]+){1,3}(?:[-+._~]?[0-9A-Za-z]+)*")
+_PORT = re.compile(r"[A-Za-z]{0,8}[-_ ]?[0-9]{1,2}|[A-Z]")
+_SERIAL = re.compile(r"(?=.*[0-9])[0-9A-Za-z][0-9A-Za-z:.-]{3,40}")
+_MOTOR = re.compile(r"(?:d|pro|multi|one)[- ]?shot[- ]?[0-9]*|pwm|brushed", re.IGNORECASE)
+_WORD = re.compile(r"[A-Za-z][A-Za-z0-9._+/-]{1,15}")
+_NAME = re.compile(r"[A-Za-z][\w .+-]{1,40}")
+_AXES = {"a": "A", "e": "E", "t": "T", "r": "R"}
+
+
+def reading_of(shape: str, text: str, unit: str | None, fact: str, kind: str = "text") -> Reading | None:
+    """How a text is read as a value of this shape; None when it is none. `kind` is that of the statement."""
+    reading = _SHAPES[shape](text.strip(), unit, fact)
+    if reading is not None and kind == "list":
+        if reading.options.get("as") != "list":
+            return None
+        return Reading({key: value for key, value in reading.options.items() if key != "separator"}, reading.value)
+    return reading
+
+
+def _plain(pattern: re.Pattern[str], **options: Any) -> Shape:
+    def read(text: str, unit: str | None, fact: str) -> Reading | None:
+        if pattern.fullmatch(text) is None:
+            return None
+        return Reading(options, text.lower() if options.get("lower") else text)
+
+    return read
+
+
+def _label(text: str, unit: str | None, fact: str) -> Reading | None:
+    return Reading({}, text) if text and len(text) <= 60 and "\t" not in text else None
+
+
+def _choice(text: str, unit: str | None, fact: str) -> Reading | None:
+    table = "sensor" if fact.startswith("sensors.") else fact
+    if not has_value_words(table):
+        return None
+    meaning = value_words(table).get(folded(text))
+    if meaning is None:
+        return None
+    spec = facts()[fact]
+    words = {text: meaning} | {choice: choice for choice in spec.choices if choice != text}
+    return Reading({"as": "choice", "words": words}, meaning)
+
+
+def _truth(text: str, unit: str | None, fact: str) -> Reading | None:
+    meaning = value_words("truth").get(folded(text))
+    if meaning is None:
+        return None
+    for pair in map(str.split, truth_pairs()):
+        for cased in (pair, [word.upper() for word in pair], [word.capitalize() for word in pair]):
+            if text == cased[0 if meaning == "true" else 1]:
+                return Reading({"as": "yes-no", "yes": cased[0], "no": cased[1]}, meaning == "true")
+    other = "no" if meaning == "true" else "yes"
+    yes, no = (text, other) if meaning == "true" else (other, text)
+    return Reading({"as": "yes-no", "yes": yes, "no": no}, meaning == "true")
+
+
+def _number(fits: Callable[[float], bool], units: Mapping[str, float], bare: Callable[[float], str | None]) -> Shape:
+    """A number. `units` maps those that are taken to how many of the fact's unit one is; a negative one is a period.
+
+    `bare` names the unit of a number that says none by its size, or None when it cannot be told.
+    """
+    by_name = {name.casefold(): name for name in units}
+
+    def read(text: str, unit: str | None, fact: str) -> Reading | None:
+        match = _NUMBER.fullmatch(text.replace(",", ".", 1) if "." not in text else text)
+        if match is None:
+            return None
+        number, said = float(match[1]), match[2]
+        bare_unit = said.partition("/")[0]  # `V/cell` counts volts
+        name = by_name.get(bare_unit.casefold()) if said else unit if unit in units else None if unit else bare(number)
+        if name is None:
+            return None
+        factor = units[name]
+        value = number * factor if factor > 0 else 1 / (number * -factor) if number else 0.0
+        value = round(value, 9)
+        spec = _spec(fact)
+        if not fits(value):
+            return None
+        options = _number_options(said, name, spec) | ({"comma": True} if "," in text else {})
+        return Reading(options, _typed(value, spec))
+
+    return read
+
+
+def _number_options(said: str, name: str, spec: FactSpec) -> dict[str, Any]:
+    if said:
+        options: dict[str, Any] = {"suffix": said}
+        return options | ({"unit": name} if name not in (said, "") else {})
+    if name in ("", spec.unit) or (name == "us" and spec.unit == "us"):
+        return {}
+    return {"factor": 0.01} if name == "cV" else {"unit": name}
+
+
+def _spec(fact: str) -> FactSpec:
+    return facts()[fact]
+
+
+def _typed(value: float, spec: FactSpec) -> Any:
+    return round(value) if spec.type is int else value
+
+
+def _within(low: float, high: float) -> Callable[[float], bool]:
+    return lambda value: low <= value <= high
+
+
+def _even_within(low: int, high: int) -> Callable[[float], bool]:
+    return lambda value: low <= value <= high and value % 2 == 0
+
+
+def _always(name: str | None) -> Callable[[float], str | None]:
+    return lambda number: name
+
+
+def _volts(number: float) -> str | None:
+    if number < 100:
+        return "V"
+    return "cV" if 200 <= number <= 450 else "mV" if 2000 <= number <= 4500 else None
+
+
+def _baud(number: float) -> str | None:
+    return "" if number >= 1200 else None
+
+
+def _hertz(number: float) -> str | None:
+    return "Hz" if number >= 500 else None
+
+
+_VOLTS = {"V": 1.0, "mV": 0.001, "cV": 0.01}
+_SECONDS = {"s": 1.0, "ms": 0.001}
+_PULSE = {"us": 1.0, "": 1.0}
+_COUNT = {"": 1.0}
+
+
+def _pulse(low: int, high: int) -> Shape:
+    return _number(_within(low, high), _PULSE, _always(""))
+
+
+def _count(low: int, high: int) -> Shape:
+    return _number(_within(low, high), _COUNT, _always(""))
+
+
+def _cells(text: str, unit: str | None, fact: str) -> Reading | None:
+    match = re.fullmatch(r"([0-9]{1,2})\s*([sS]?)", text)
+    if match is None or not 1 <= int(match[1]) <= 14:
+        return None
+    return Reading({"suffix": match[2]} if match[2] else {}, int(match[1]))
+
+
+def _order(text: str, unit: str | None, fact: str) -> Reading | None:
+    letters = re.fullmatch(r"([AETRaetr])([-,/ ]?)([AETRaetr])\2([AETRaetr])\2([AETRaetr])((?:\2[0-9]+)*)", text)
+    if letters is not None:
+        return _letters(text, letters)
+    separator = next((mark for mark in (",", "/", "-", ">", " ") if mark in text), None)
+    if separator is None:
+        return None
+    words = [word.strip() for word in text.split(separator) if word.strip()]
+    axes = [word for word in words if not word.isdigit()]
+    if [value_words("axes").get(folded(word), "") for word in axes] and sorted(
+        value_words("axes").get(folded(word), "") for word in axes
+    ) == ["A", "E", "R", "T"]:
+        names = {word: value_words("axes")[folded(word)] for word in axes}
+        rest = len(words) - len(axes)
+        value = "".join(names[word] for word in axes)
+        extra = {"rest": rest} if rest else {}
+        return Reading({"as": "axes", "separator": separator, "names": names, **extra}, value)
+    return None
+
+
+def _letters(text: str, match: re.Match[str]) -> Reading | None:
+    written = [match[1], match[3], match[4], match[5]]
+    order = "".join(written).upper()
+    if sorted(order) != ["A", "E", "R", "T"]:
+        return None
+    options: dict[str, Any] = {"as": "letters"}
+    if match[2]:
+        options["separator"] = match[2]
+    numbers = re.findall(r"[0-9]", match[6]) if not match[2] else match[6].split(match[2])[1:]
+    if numbers:
+        if [int(number) for number in numbers] != list(range(1, len(numbers) + 1)):
+            return None
+        options["rest"] = len(numbers)
+    if written[0].islower():
+        options["letters"] = _AXES
+    return Reading(options, order)
+
+
+def _listed(table: str, *, keep: bool) -> Shape:
+    """A list of words that are looked up; unknown ones are kept or make it none."""
+
+    def read(text: str, unit: str | None, fact: str) -> Reading | None:
+        words = value_words(table)
+        for separator in (",", "+", "/", "|", ";", " "):
+            parts = [part.strip() for part in text.split(separator)] if separator in text else [text]
+            if not all(parts) or not text:
+                continue
+            known = {part: words[folded(part)] for part in parts if folded(part) in words}
+            if len(known) < len(set(parts)):  # what it means is not certain then
+                continue
+            each: dict[str, Any] = {"as": "choice", "words": known or dict(_facts_own(fact))}
+            if keep:
+                each["others"] = "keep"
+            value = tuple(known.get(part, part) for part in parts)
+            return Reading({"as": "list", "separator": separator, "each": each}, value)
+        return None
+
+    return read
+
+
+def _facts_own(fact: str) -> Mapping[str, str]:
+    return {choice: choice for choice in _spec(fact).choices}
+
+
+def _known_word(table: str) -> Shape:
+    def read(text: str, unit: str | None, fact: str) -> Reading | None:
+        meaning = value_words(table).get(folded(text))
+        if meaning is None:
+            return None
+        return Reading({"as": "choice", "words": {text: meaning}, "others": "keep"}, meaning)
+
+    return read
+
+
+def _radio_protocol(text: str, unit: str | None, fact: str) -> Reading | None:
+    return Reading({"lower": True}, text.lower()) if folded(text) in RADIO_PROTOCOLS else None
+
+
+def _pulses(text: str, unit: str | None, fact: str) -> Reading | None:
+    for separator in (",", " ", "/"):
+        parts = [part.strip() for part in text.split(separator) if part.strip()]
+        if len(parts) >= 4 and all(part.isdigit() and 700 <= int(part) <= 2300 for part in parts):
+            value = tuple(map(int, parts))
+            return Reading({"as": "list", "separator": separator, "each": "number"}, value)
+    return None
+
+
+_SHAPES: Mapping[str, Shape] = {
+    "name": _plain(_NAME),
+    "version": _plain(_VERSION),
+    "date": _plain(re.compile(r"(?=.*[0-9]{2}).{6,40}")),
+    "serial": _plain(_SERIAL),
+    "label": _label,
+    "choice": _choice,
+    "truth": _truth,
+    "radio-protocol": _radio_protocol,
+    "motor-protocol": _plain(_MOTOR, lower=True),
+    "port": _plain(_PORT),
+    "order": _order,
+    "pulse": _pulse(700, 2300),
+    "pulse-low": _pulse(800, 1300),
+    "pulse-centre": _pulse(1400, 1600),
+    "pulse-high": _pulse(1700, 2200),
+    "pulses": _pulses,
+    "columns": _count(20, 80),
+    "rows": _count(10, 30),
+    "band": _plain(re.compile(r"[A-Za-z]")),
+    "video-channel": _count(1, 8),
+    "frequency": _number(_within(5000, 6100), {"MHz": 1.0, "GHz": 1000.0}, _always("MHz")),
+    "power": _number(_within(0, 5000), {"mW": 1.0, "W": 1000.0}, _always(None)),
+    "cells": _cells,
+    "pack-voltage": _number(_within(0, 70), {"V": 1.0, "mV": 0.001}, lambda number: "V" if number < 70 else None),
+    "scale": _number(_within(1, 40), _COUNT, _always("")),
+    "cell-low": _number(_within(2.0, 4.0), _VOLTS, _volts),
+    "cell-warn": _number(_within(2.5, 4.1), _VOLTS, _volts),
+    "cell-full": _number(_within(3.5, 4.5), _VOLTS, _volts),
+    "poles": _number(_even_within(4, 42), _COUNT, _always("")),
+    "percent": _number(_within(0, 30), {"%": 1.0, "": 1.0}, _always("")),
+    "loop": _number(
+        _within(500, 64000), {"Hz": 1.0, "kHz": 1000.0, "us": -1e-6}, _hertz
+    ),
+    "delay": _number(_within(0, 120), _SECONDS, lambda number: None),
+    "bytes": _number(
+        _within(0, 1e12),
+        {"bytes": 1.0, "B": 1.0, "kB": 1e3, "MB": 1e6, "GB": 1e9, "KiB": 1024.0, "MiB": 1048576.0, "GiB": 1073741824.0},
+        _always(None),
+    ),
+    "blocks": _listed("blocks", keep=True),
+    "logger-device": _choice,
+    "roles": _listed("roles", keep=False),
+    "baud": _number(_within(1200, 6_000_000), {"": 1.0, "baud": 1.0, "kbaud": 1000.0}, _baud),
+    "function": _known_word("functions"),
+    "element": _known_word("elements"),
+    "channel": _count(1, 32),
+    "small": _count(0, 100),
+}  # fmt: skip
