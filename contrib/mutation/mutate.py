@@ -2,10 +2,10 @@
 
     python contrib/mutation/mutate.py plugins/propsoff_checks/failsafe.py tests/checks/test_failsafe.py [more...]
 
-A decision is a comparison, a connective, a negation, a condition, a number, an arithmetic sign, a yes or no, a way out
-of a loop, or what a function answers. Texts are not broken: that a sentence reads well is judged by reading it. Each break
-runs in a forked process with the module's source replaced at import, so that nothing in the work tree is touched and
-several runs go side by side. Prints what survived, with its line, and the score.
+A decision is a comparison, a connective, a negation, a condition, a number, an arithmetic sign, a yes or no, a way
+out of a loop, or what a function answers. Texts are not broken: that a sentence reads well is judged by reading it.
+Each break runs in a forked process with the module's source replaced at import, so that nothing in the work tree is
+touched and several runs go side by side. Prints what survived, with its line, and the score.
 """
 
 from __future__ import annotations

@@ -15,8 +15,14 @@ _MOST_READ = 0.6
 
 _KEY = {"ports": "id", "switches": "function", "overlay.elements": "name"}
 _TELLING = {"ports": ("roles", "baud"), "switches": ("channel", "from_us"), "overlay.elements": ("column", "row")}
+_BY_LOOK = {
+    "ports": {"id", "roles", "baud"},
+    "switches": {"function", "channel", "from_us", "to_us"},
+    "overlay.elements": {"name", "column", "row"},
+}
 _MERGED = ("words", "names")
 _MARGIN = 0.05
+_SHOWN = frozenset(["shown", "hidden", "visible", "invisible", "sichtbar", "unsichtbar", "affiché", "caché"])
 _NOTHING = frozenset(["", "-"])
 
 
@@ -29,10 +35,11 @@ def bind_rows(rows: RowSet, about: str = "") -> Iterator[BoundRows]:
             continue
         cells = _cells(rows, terms, called & needs != frozenset())
         facts = {cell.fact.rpartition(".")[2] for cell in cells}
-        if not called & needs and group == "ports":  # rows of ids, roles and rates are ports, whatever they are called
+        if not called & needs:  # rows of ids, roles and rates are ports, whatever they are called
             by_look = _cells(rows, terms, True)
-            if {cell.fact.rpartition(".")[2] for cell in by_look} >= {"id", "roles", "baud"}:
-                cells, facts = by_look, {"id", "roles", "baud"}
+            found = {cell.fact.rpartition(".")[2] for cell in by_look}
+            if found >= _BY_LOOK[group]:
+                cells, facts = by_look, found
         if _KEY[group] not in facts or not facts & {*_TELLING[group]}:
             continue
         if not called & needs and not facts >= {*_TELLING[group]}:
@@ -89,14 +96,14 @@ def _fit(rows: RowSet, column: str, term: Term, called: bool) -> BoundCell | Non
     if len(read) < _MOST_READ * len(there):
         return None
     by_name = score(name, term, there[0].text)
-    confidence = max(by_name, _by_shape(term, read, called, column))
+    confidence = max(by_name, _by_shape(term, read, called, column, [cell.text for cell in there]))
     options = _merged(read)
     if confidence <= 0 or options is None:
         return None
     return BoundCell(term.fact, column, tuple(readings), options, confidence, f"{len(read)} of {len(there)} cells fit")
 
 
-def _by_shape(term: Term, read: Sequence[Reading], called: bool, column: str) -> float:
+def _by_shape(term: Term, read: Sequence[Reading], called: bool, column: str, texts: Sequence[str]) -> float:
     """Some cells tell by themselves what they are, where the rows are called by their group's name."""
     if not called:
         return 0.0
@@ -106,6 +113,8 @@ def _by_shape(term: Term, read: Sequence[Reading], called: bool, column: str) ->
     if term.shape == "baud" and all(isinstance(value, int) and value >= 4800 for value in values):
         return 0.8
     if term.shape == "port" and len({*values}) == len(values) and column in ("id", "name", "n", "value", "key"):
+        return 0.8
+    if term.shape == "truth" and {cell.casefold() for cell in texts} <= _SHOWN:
         return 0.8
     if term.shape in ("function", "element") and len({*values}) == len(values):
         return 0.8

@@ -128,7 +128,11 @@ def _names_what_it_shows(word: HelpWord) -> bool:
     """Whether word and description are both names of things: `mot`, motor outputs. `wiggle` would be none."""
     if not _only_names(word.says):
         return False
-    return word.word.isdigit() or _is_name(word.word) or all(piece in pieces_of(word.says) for piece in pieces_of(word.word))
+    return (
+        word.word.isdigit()
+        or _is_name(word.word)
+        or all(piece in pieces_of(word.says) for piece in pieces_of(word.word))
+    )
 
 
 def _is_name(word: str) -> bool:
@@ -157,7 +161,7 @@ def _known_to_read(word: HelpWord) -> bool:
 
 
 def _says_that_it_reads(told: Sequence[str]) -> bool:
-    """Whether a description begins with reading: `shows`, `all settings`, `get the state`; `get ready` would be none."""
+    """Whether a description begins with reading: `shows`, `get the state`; `get ready` would be none."""
     first, second = next(iter(told), ""), next(iter(told[1:]), "")
     known = bool(second) and (second in words_of("beginnings") or names_something(second) or _reads(second))
     if _reads(first):

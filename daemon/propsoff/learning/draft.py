@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -223,9 +223,10 @@ def _rows(bound: BoundRows, table: str) -> Iterator[str]:
     yield ""
     yield f"[[{table}.rows]]   # {bound.confidence:.2f}  {bound.why}"
     yield f"group = {toml_value(bound.group)}"
-    yield from (f"{name} = {toml_value(value)}" for name, value in bound.rows.place.items())
+    known = {cell.column for cell in bound.cells} | {"member"}
+    yield from (f"{name} = {toml_value(_forgetting(value, known))}" for name, value in bound.rows.place.items())
     if bound.rows.form is not None:
-        yield f"forms = {toml_value(_forms(bound))}"
+        yield f"forms = {toml_value(_forgetting(_forms(bound), known))}"
     for cell in bound.cells:
         leaf = cell.fact.rpartition(".")[2]
         options = dict(cell.options)
@@ -233,6 +234,13 @@ def _rows(bound: BoundRows, table: str) -> Iterator[str]:
             options["before"] = bound.rows.before
         value: Any = {"fact": leaf, **options} if options else leaf
         yield f"fields.{toml_key(cell.column)} = {toml_value(value)}"
+
+
+def _forgetting(value: Any, known: Collection[str]) -> Any:
+    """A template, or several, in which the fields that mean nothing are taken and forgotten."""
+    if isinstance(value, (list, tuple)):
+        return [_forgetting(one, known) for one in value]
+    return re.sub(r"\{([A-Za-z][\w-]*):", lambda match: match[0] if match[1] in known else f"{{_{match[1]}:", value)
 
 
 def _forms(bound: BoundRows) -> list[Any]:

@@ -13,7 +13,7 @@ _NUMBER = re.compile(r"[0-9]+")
 _STOPS = re.compile(
     r"more|any key|next page|continue|weiter|taste|suite|touche|tecla|seguir|tasto|continua|toets|tangent|klawisz|"
     r"[0-9]+ ?%|"
-    r"[0-9]+ ?(?:/|of|von|de|di|av|z) ?[0-9]+|^[-=*:. ]*(?:\(?end\)?)?[-=*:. ]+$",
+    r"[0-9]+ ?(?:/|of|von|de|di|av|z) ?[0-9]+|^[-=*:. ]*\(?end\)?[-=*:. ]*$|^[-=*:. ]+$",
     re.IGNORECASE,
 )
 _LONGEST_PROMPT = 64

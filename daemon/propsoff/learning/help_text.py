@@ -12,6 +12,9 @@ from propsoff.learning.model import HelpWord
 MOST_WORDS = 400
 """So many words of one help are looked at; a console that has more is no board's."""
 
+_LONGEST = 2000
+"""Characters of one line that are looked at; a document is read whole."""
+
 _MENU = re.compile(r"\s*[\[(<]?([0-9]{1,2}|[A-Za-z])[\])>.:]+[ \t]*[-–:]?[ \t]*(\S.*)")
 _BARE_MENU = re.compile(r"\s*([0-9]{1,2})[ \t]{1,4}([^\W\d_].*)")
 _SPLIT = re.compile(r"[ \t]*(?:\t| {2,}|[ \t]+[-–—:=|][ \t]+|:[ \t]+|[ \t]*\.{3,}[ \t]*|[ \t]+#[ \t]*)[-–—:=| \t]*")
@@ -50,6 +53,12 @@ _PLAIN_WORDS = frozenset(
         "more",
     ]
 )
+_PLACES = frozenset([
+    "name", "value", "val", "key", "index", "idx", "id", "number", "num", "n", "nr", "x", "y", "z", "file",
+    "path", "param", "parameter", "item", "text", "string", "word", "arg", "args", "wert", "zahl", "nom",
+    "valeur", "nombre", "valor", "nome", "valore", "naam", "waarde",
+])  # fmt: skip
+"""Words that stand for what is to be told after a command, though nothing marks them."""
 _HEADINGS = frozenset(
     [
         "command",
@@ -109,9 +118,9 @@ def pointed_at(lines: Iterable[Line]) -> tuple[HelpWord, ...]:
     """The words that a greeting tells a person to type: in quotes, or after `type`, `enter` and their like."""
     found: dict[str, HelpWord] = {}
     for line in lines:
-        for match in (*_QUOTED.finditer(line.text), *_ASKED.finditer(line.text)):
+        for match in (*_QUOTED.finditer(line.text[:_LONGEST]), *_ASKED.finditer(line.text[:_LONGEST])):
             if match[1].casefold() not in _PLAIN_WORDS:
-                found.setdefault(match[1], HelpWord(match[1], line.text.strip(), line.number))
+                found.setdefault(match[1], HelpWord(match[1], line.text[:_LONGEST].strip(), line.number))
     return tuple(found.values())
 
 
@@ -124,15 +133,15 @@ def menu_entries(lines: Iterable[Line]) -> tuple[HelpWord, ...]:
     bare = [
         HelpWord(match[1], match[2], line.number)
         for line in lines
-        if (match := _BARE_MENU.fullmatch(line.text.rstrip()))
+        if (match := _BARE_MENU.fullmatch(line.text[:_LONGEST].rstrip()))
     ]
-    numbers = [int(entry.word) for entry in bare]
+    numbers = sorted(int(entry.word) for entry in bare)  # the way back may stand last as 0
     counts_up = len(numbers) > 2 and numbers == list(range(numbers[0], numbers[0] + len(numbers))) and numbers[0] < 2
     return tuple(bare) if counts_up else ()
 
 
 def _entry(line: Line) -> HelpWord | None:
-    match = _MENU.fullmatch(line.text.rstrip())
+    match = _MENU.fullmatch(line.text[:_LONGEST].rstrip())
     return None if match is None else HelpWord(match[1], match[2].strip(), line.number)
 
 
@@ -140,7 +149,10 @@ def _of_line(line: Line, grid: bool) -> Iterator[HelpWord]:
     if (entry := _entry(line)) is not None:
         yield entry
         return
-    text = _BULLET.sub("", line.text.rstrip(), count=1)
+    text = _BULLET.sub("", line.text[:_LONGEST].rstrip(), count=1)
+    if text.count("|") > 1 and (listed := _listed(text)):
+        yield from (HelpWord(token, "", line.number) for token in listed)
+        return
     if grid:
         yield from (HelpWord(token, "", line.number) for token in re.split(r"[,;|\s]+", text) if _is_word(token))
         return
@@ -167,12 +179,19 @@ def _word_and_arguments(head: str) -> tuple[str | None, str]:
     first = re.split(r"[,|/]", tokens[0])[0] if tokens else ""
     tokens = [first, *tokens[1:]]
     count = 1
-    while count < len(tokens) and not (_ARGUMENT.fullmatch(tokens[count]) and not head.isupper()):
+    while count < len(tokens) and not _is_argument(tokens[count], capitals=head.isupper()):
         count += 1
     words = tokens[:count]
     if len(words) > 3 or not all(map(_is_word, words)):
         return None, ""
     return " ".join(words), " ".join(tokens[count:])
+
+
+def _is_argument(token: str, *, capitals: bool) -> bool:
+    """Whether a token stands for what is to be told; capitals say so only where not all are."""
+    if token.casefold() in _PLACES:
+        return True
+    return _ARGUMENT.fullmatch(token) is not None and not (capitals and token.isalpha())
 
 
 def _listed(text: str) -> list[str]:

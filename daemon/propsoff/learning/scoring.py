@@ -31,6 +31,11 @@ _SHORT_PIECE = 0.1
 _SWITCHED = frozenset(
     ["on", "off", "enabled", "disabled", "ein", "aus", "an", "activo", "inactivo", "attivo", "aan", "uit"]
 )
+_PLAIN_BY_LOOK = frozenset(["radio-protocol", "motor-protocol", "order"])
+"""Shapes of values that hardly anything else has."""
+_ORDINARY_WORDS = frozenset(["rate", "tear", "tare"])
+"""Orders of A, E, T and R that are words as well."""
+_STRANGE_BUT_PLAIN = 0.1
 _FREE_SHAPES = frozenset(["label", "name", "date"])
 
 
@@ -78,8 +83,11 @@ def score(name: Name, term: Term, text: str) -> float:
             return 0.0
     if not in_leaf and not leaf & term.wants:
         return 0.0
+    if term.shape == "order" and text.casefold() in _ORDINARY_WORDS and "order" not in leaf:
+        return 0.0
+    strange = _STRANGE_BUT_PLAIN if term.shape in _PLAIN_BY_LOOK else _STRANGE_PIECE
     for piece in name.leaf:
-        result -= _against(piece, term, _STRANGE_PIECE, _OTHER_CONCEPT)
+        result -= _against(piece, term, strange, _OTHER_CONCEPT)
     generic = len(term.needs) == 1 and not any(piece.concepts & term.fitting & _DOMAINS for piece in name.around)
     for piece in name.around:
         result -= _against(piece, term, _STRANGE_CONTEXT, _OTHER_DOMAIN if generic else _OTHER_CONTEXT, _DOMAINS)

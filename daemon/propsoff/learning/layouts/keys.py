@@ -11,7 +11,8 @@ from propsoff.learning.model import Cell, RowSet, Statement
 
 _FEWEST = 2
 _WIDEST = 6
-_INDEX = r"[0-9]{1,2}|(?<![A-Za-z])[A-Z](?![A-Za-z])|[A-Z]{1,5}[0-9]{1,2}|[a-z]{1,6}[0-9]{1,2}"
+_MOST_TOKENS = 12
+_INDEX = r"[0-9]{1,2}|(?<![A-Za-z0-9])[A-Z](?![A-Za-z0-9])|[A-Z]{1,5}[0-9]{1,2}|[a-z]{1,6}[0-9]{1,2}"
 _INDEXED = re.compile(rf"(.*?)([._ /-]?)({_INDEX})([._ /-]?)(.*)")
 _SEPARATORS = ("@", ",", ";", "/", "|", ":", " at ", " ")
 
@@ -25,7 +26,36 @@ def rows_of(command: str, statements: Sequence[Statement]) -> tuple[tuple[RowSet
         if rows is not None:
             found.append(rows)
             used.update(at for at, _ in members)
+    for lead, numbers in _worded_families(statements, used).items():
+        called = _called(command, lead, [(statements[at], statements[at].word[len(lead) :]) for at in numbers])
+        if called is not None:
+            found.append(called)
+            used.update(numbers)
     return tuple(found), frozenset(used)
+
+
+_FEWEST_CALLED = 3
+
+
+def _worded_families(statements: Sequence[Statement], used: set[int]) -> Mapping[str, list[int]]:
+    """Settings of one beginning that end in names of their own, such as `item.battery` and `item.timer`."""
+    families: dict[str, list[int]] = {}
+    for at, statement in enumerate(statements):
+        match = re.fullmatch(r"(.*[._/ -])([^._/ -]+)", statement.word)
+        if match is not None and at not in used:
+            families.setdefault(match[1], []).append(at)
+    return {lead: members for lead, members in families.items() if len(members) >= _FEWEST_CALLED}
+
+
+def _called(command: str, lead: str, members: Sequence[tuple[Statement, str]]) -> RowSet | None:
+    """The rows of such settings, where all their values are written alike, with words between."""
+    form = _worded([statement.text for statement, _ in members])
+    names = [name for _, name in members]
+    if form is None or len(set(names)) < len(names):
+        return None
+    rows = tuple({"id": Cell(name, statement.line)} | _cells(statement, form) for statement, name in members)
+    path = (*members[0][0].path[:-1], *re.split(r"[._/ -]+", lead.strip("._/ -")))
+    return RowSet(command, {"key": f"{escaped(lead)}{{id:word}}"}, path, ("id", *form.columns), rows, form.template)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,10 +148,13 @@ class Form:
     columns: tuple[str, ...]
     separator: str
     units: tuple[str, ...] = ()
+    affixes: tuple[tuple[str, str] | None, ...] = ()
 
 
 def _form(texts: Sequence[str]) -> Form | None:
     """The split of values such as `receiver@420000`; None when they have one part, or not the same number of parts."""
+    if (worded := _worded(texts)) is not None:
+        return worded
     for separator in _SEPARATORS:
         parts = [_split(text, separator) for text in texts]
         many = [one for one in parts if len(one) > 1]
@@ -139,6 +172,46 @@ def _form(texts: Sequence[str]) -> Form | None:
         ]
         return Form(_joint(texts, separator).join(fields), columns, separator, units)
     return None
+
+
+_AFFIXED = re.compile(r"([A-Za-z]*)([+-]?[0-9]+(?:\.[0-9]+)?)([A-Za-z%]*)")
+
+
+def _worded(texts: Sequence[str]) -> Form | None:
+    """The form of values in which words stand between: `col 2 row 18 wide 5 shown`, `arm on ch5 from 1700us`."""
+    rows = [text.split() for text in texts]
+    width = len(rows[0])
+    if not 3 <= width <= _MOST_TOKENS or any(len(row) != width for row in rows):
+        return None
+    parts: list[str] = []
+    columns: list[str] = []
+    affixes: list[tuple[str, str] | None] = []
+    for at in range(width):
+        tokens = [row[at] for row in rows]
+        if len(set(tokens)) == 1 and tokens[0].isalpha():
+            parts.append(escaped(tokens[0]))
+            affixes.append(None)
+            continue
+        before, after = _affixes(tokens)
+        called = before or (rows[0][at - 1] if at and affixes[-1] is None else "") or f"part{at + 1}"
+        if called in columns or not called.isidentifier():
+            called = f"part{at + 1}"
+        columns.append(called)
+        affixes.append((before, after))
+        kind = "int" if before or after else "word"
+        parts.append(f"{escaped(before)}{{{called}:{kind}}}{escaped(after)}")
+    if not columns or len(columns) == width:
+        return None
+    return Form(" ".join(parts), tuple(columns), "", affixes=tuple(affixes))
+
+
+def _affixes(tokens: Sequence[str]) -> tuple[str, str]:
+    """The letters before and behind the whole number in every one of these; none when they differ."""
+    matches = [_AFFIXED.fullmatch(token) for token in tokens]
+    found = {(match[1], match[3]) for match in matches if match is not None}
+    if len(found) != 1 or not all(matches) or any(match and "." in match[2] for match in matches):
+        return "", ""
+    return next(iter(found))
 
 
 def _split(text: str, separator: str) -> list[str]:
@@ -164,6 +237,13 @@ def _joint(texts: Sequence[str], separator: str) -> str:
 def _cells(statement: Statement, form: Form | None) -> dict[str, Cell]:
     if form is None:
         return {"value": Cell(statement.text, statement.line, statement.kind)}
+    if form.affixes:
+        tokens = [
+            token.removeprefix(affix[0]).removesuffix(affix[1])
+            for token, affix in zip(statement.text.split(), form.affixes, strict=True)
+            if affix is not None
+        ]
+        return {column: Cell(token, statement.line) for column, token in zip(form.columns, tokens, strict=True)}
     parts = _split(statement.text, form.separator)
     return {
         column: Cell(part.removesuffix(f" {unit}") if unit else part, statement.line)

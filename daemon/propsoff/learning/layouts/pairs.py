@@ -44,7 +44,7 @@ def as_pairs(command: str, lines: tuple[Line, ...]) -> Layout | None:
     found = pair_line(lines)
     if found is None:
         return None
-    statements = [Statement(command, pair.key, (pair.key,), pair.value, pair.line) for pair in found.pairs]
+    statements = [Statement(command, pair.key, path_of(pair.key), pair.value, pair.line) for pair in found.pairs]
     rows, used = rows_of(command, statements)
     kept = tuple(statement for at, statement in enumerate(statements) if at not in used)
     understood = frozenset(pair.line for pair in found.pairs)
@@ -53,6 +53,12 @@ def as_pairs(command: str, lines: tuple[Line, ...]) -> Layout | None:
     return Layout(
         command, "pairs", {"line": found.template}, kept, rows, marks, comments, understood | marked | commented
     )
+
+
+def path_of(key: str) -> tuple[str, ...]:
+    """The parts of a dotted key: `sense.gyro` is the gyro of the senses."""
+    parts = key.split(".")
+    return tuple(parts) if all(part.strip() for part in parts) else (key,)
 
 
 def pair_line(lines: Sequence[Line]) -> PairLine | None:

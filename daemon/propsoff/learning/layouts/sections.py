@@ -12,7 +12,7 @@ from propsoff.dialects.templates import compile_template
 from propsoff.learning.habits import escaped
 from propsoff.learning.layouts.keys import rows_of
 from propsoff.learning.layouts.notes import comments_in, ends_in
-from propsoff.learning.layouts.pairs import PairLine, pair_line
+from propsoff.learning.layouts.pairs import PairLine, pair_line, path_of
 from propsoff.learning.model import Layout, Statement
 
 _HEADINGS = (
@@ -64,7 +64,7 @@ def _headed(command: str, lines: tuple[Line, ...], template: str) -> Layout | No
             section = headings[number]
         elif (pair := by_line.get(number)) is not None:
             word = f"{section}.{pair.key}" if section else pair.key
-            path = (*re.split(r"[./:]", section), pair.key) if section else (pair.key,)
+            path = (*(re.split(r"[./:]", section) if section else ()), *path_of(pair.key))
             statements.append(Statement(command, word, path, pair.value, number))
     return _layout(command, lines, {"headings": [template], "line": found.template}, statements, headings, found)
 
@@ -98,7 +98,7 @@ def _indented(command: str, lines: tuple[Line, ...], template: str) -> Layout | 
         elif (pair := by_line.get(line.number)) is not None:
             names = tuple(level.name for level in levels)
             statements.append(
-                Statement(command, ".".join((*names, pair.key)), (*names, pair.key), pair.value, line.number)
+                Statement(command, ".".join((*names, pair.key)), (*names, *path_of(pair.key)), pair.value, line.number)
             )
     options = {"headings": [template], "line": found.template, "indented": True}
     return _layout(command, lines, options, statements, headings, found)
