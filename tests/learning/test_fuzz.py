@@ -9,16 +9,20 @@ import contextlib
 import os
 import random
 import time
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, seed, settings
 from hypothesis import strategies as st
 
-from propsoff.console.capture import pasted
+from propsoff.console.capture import parse_cast, pasted
 from propsoff.console.manner import Line
 from propsoff.dialects.coverage import coverage_of
-from propsoff.dialects.load import parse_dialect
-from propsoff.exceptions import DialectError
+from propsoff.dialects.load import load_dialect, parse_dialect
+from propsoff.exceptions import CaptureError, DialectError, PropsoffError
 from propsoff.learning.choosing import choose
 from propsoff.learning.findings import as_json
 from propsoff.learning.from_text import heard_in
@@ -30,6 +34,7 @@ from propsoff.learning.model import Answer
 from tests_support.other_consoles.seen import SEEN
 from tests_support.other_consoles.stating import StatingConsole
 
+ROOT = Path(__file__).parents[2]
 EXAMPLES = int(os.environ.get("PROPSOFF_FUZZ", "40"))
 ONCE_S = 5.0
 """So long one console's text may take at most; the slowest measured took a tenth of it."""
@@ -171,3 +176,39 @@ def test_a_damaged_console_is_learned_without_an_error(which: int) -> None:
         except Exception as error:
             error.add_note(f"console {SEEN[which].name}, seed {which} {number}:\n{text}")
             raise
+
+
+DIALECTS = tuple((ROOT / "daemon/propsoff/dialects/builtin").glob("*.toml"))
+CASTS = tuple(sorted((ROOT / "fixtures/captures").glob("*.cast")))[:6]
+
+
+def refusal(read: Callable[[], Any], kind: type[PropsoffError]) -> tuple[Any, str]:
+    """What was read, or the words of the refusal."""
+    try:
+        return read(), ""
+    except kind as error:
+        return None, str(error)
+
+
+@pytest.mark.parametrize("file", DIALECTS, ids=lambda file: file.stem)
+def test_a_damaged_dialect_is_taken_or_refused_and_nothing_else(file: Path) -> None:
+    text = file.read_text(encoding="utf-8")
+    for number in range(EXAMPLES):
+        torn = damaged(text, random.Random(f"{file.stem} {number}"))
+        began = time.monotonic()
+        dialect, refused = refusal(partial(parse_dialect, torn, "torn.toml"), DialectError)
+        assert dialect is not None or "torn.toml" in refused, f"seed {file.stem} {number}"
+        assert time.monotonic() - began < ONCE_S
+
+
+@pytest.mark.parametrize("file", CASTS, ids=lambda file: file.stem)
+def test_a_damaged_capture_is_taken_or_refused_and_nothing_else(file: Path) -> None:
+    text = file.read_text(encoding="utf-8")
+    for number in range(max(2, EXAMPLES // 4)):
+        torn = damaged(text, random.Random(f"{file.stem} {number}")).encode("utf-8", "surrogatepass")
+        capture, refused = refusal(partial(parse_cast, torn, "torn.cast"), CaptureError)
+        assert capture is not None or "torn.cast" in refused, f"seed {file.stem} {number}"
+        if capture is not None:
+            heard_in(capture)
+            for dialect in map(load_dialect, DIALECTS):
+                assert 0.0 <= coverage_of(capture, dialect).share <= 1.0
