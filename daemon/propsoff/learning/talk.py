@@ -33,6 +33,7 @@ _SPARE = 2
 """Commands that are kept for leaving the menu that the last word opened."""
 _TYPING_S = 0.01
 _LONG = 3
+_LONGEST_LISTING = 2000
 
 
 async def hear(
@@ -146,7 +147,7 @@ class _Talk:
                 return
         for one in pointed.values():
             self.words.setdefault(one.word, replace(one, says="read: the console itself points at it"))
-        if not self.words and not any(map(states_facts, self.answers.values())) and self.nonsense:
+        if not self.words and not any(map(_is_listing, self.answers.values())) and self.nonsense:
             for guess in words_of("guesses"):
                 self.words.setdefault(guess, HelpWord(guess, "read: the console names no words; this one is usual", 0))
 
@@ -157,7 +158,7 @@ class _Talk:
             return False
         answer = Answer(asked, said.lines, said.whole)
         before = len(self.words)
-        if not states_facts(answer) and (not self.restart or asked in words_of("help")):
+        if not _is_listing(answer) and (not self.restart or asked in words_of("help")):
             self._learn(said.lines)
         if len(self.words) > before + 1:
             return True
@@ -207,6 +208,11 @@ class _Talk:
         if prompt_of([self.session.transcript.tail, home]) is None:
             raise DeadlineError(f"{self.session.link.device}: no way back was found to {home!r}")
         return ""
+
+
+def _is_listing(answer: Answer) -> bool:
+    """Whether an answer states facts; one of thousands of lines is not looked through while the port waits."""
+    return len(answer.lines) <= _LONGEST_LISTING and states_facts(answer)
 
 
 async def _approved(
