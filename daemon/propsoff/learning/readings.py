@@ -29,13 +29,15 @@ RADIO_PROTOCOLS = frozenset(
         "fport",
     ]
 )
-_NUMBER = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)\s*([A-Za-zµ%]{0,5}(?:/[A-Za-z]{1,6})?)")
+_NUMBER = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)\s*([A-Za-zµμ%]{0,5}(?:/[A-Za-z]{1,6})?)")
+_MICRO = re.compile("[µμ]")
 _VERSION = re.compile(r"[vV]?[0-9]+(?:\.[0-9]+){1,3}(?:[-+._~]?[0-9A-Za-z]+)*")
 _PORT = re.compile(r"[A-Za-z]{0,8}[-_ ]?[0-9]{1,2}|[A-Z]")
 _SERIAL = re.compile(r"(?=.*[0-9])[0-9A-Za-z][0-9A-Za-z:.-]{3,40}")
 _MOTOR = re.compile(r"(?:d|pro|multi|one)[- ]?shot[- ]?[0-9]*|pwm|brushed", re.IGNORECASE)
 _WORD = re.compile(r"[A-Za-z][A-Za-z0-9._+/-]{1,15}")
 _NAME = re.compile(r"[A-Za-z][\w .+-]{1,40}")
+_PHRASE = 4
 _AXES = {"a": "A", "e": "E", "t": "T", "r": "R"}
 
 
@@ -66,12 +68,19 @@ def _choice(text: str, unit: str | None, fact: str) -> Reading | None:
     table = "sensor" if fact.startswith("sensors.") else fact
     if not has_value_words(table):
         return None
-    meaning = value_words(table).get(folded(text))
+    meaning = value_words(table).get(folded(text)) or (_in_a_phrase(text) if fact == "failsafe.action" else None)
     if meaning is None:
         return None
     spec = facts()[fact]
     words = {text: meaning} | {choice: choice for choice in spec.choices if choice != text}
     return Reading({"as": "choice", "words": words}, meaning)
+
+
+def _in_a_phrase(text: str) -> str | None:
+    """What a failsafe does, said in several words of which one tells: `cut the motors`, `return home`."""
+    words = text.split()
+    meanings = {value_words("failsafe.action").get(folded(word)) for word in words} - {None}
+    return meanings.pop() if len(meanings) == 1 and len(words) <= _PHRASE else None
 
 
 def _truth(text: str, unit: str | None, fact: str) -> Reading | None:
@@ -99,7 +108,7 @@ def _number(fits: Callable[[float], bool], units: Mapping[str, float], bare: Cal
         if match is None:
             return None
         number, said = float(match[1]), match[2]
-        bare_unit = said.partition("/")[0]  # `V/cell` counts volts
+        bare_unit = _MICRO.sub("u", said.partition("/")[0])  # `V/cell` counts volts
         name = by_name.get(bare_unit.casefold()) if said else unit if unit in units else None if unit else bare(number)
         if name is None:
             return None

@@ -28,9 +28,6 @@ _PER_NEED = 0.03
 _FREE_TEXT = 0.1
 _SHORT = 2
 _SHORT_PIECE = 0.1
-_SWITCHED = frozenset(
-    ["on", "off", "enabled", "disabled", "ein", "aus", "an", "activo", "inactivo", "attivo", "aan", "uit"]
-)
 _PLAIN_BY_LOOK = frozenset(["radio-protocol", "motor-protocol", "order"])
 """Shapes of values that hardly anything else has."""
 _ORDINARY_WORDS = frozenset(["rate", "tear", "tare"])
@@ -68,7 +65,7 @@ def score(name: Name, term: Term, text: str) -> float:
         folded(text) in RADIO_PROTOCOLS or term.shape == "motor-protocol"
     ):
         leaf = leaf | {"protocol"}
-    if term.shape == "truth" and folded(text) in _SWITCHED:
+    if term.shape == "truth" and not text.strip().isdigit():
         leaf = leaf | {"enabled"}
     result = _BASE - (_FREE_TEXT if term.shape in _FREE_SHAPES else 0.0)
     if term.wants & (leaf | around):

@@ -24,7 +24,9 @@ UNITS: Mapping[str, str] = {
 }  # fmt: skip
 """Pieces of a name that say the unit, and the dialect language's word for it."""
 
+_ELIDED = re.compile(r"\b[dlDL]['’](?=\w)")
 _SHORTEST_PART = 2
+_INFLECTED = 5
 _ENDINGS = ("s", "n", "en", "e", "es", "er", "em")
 _CONNECTING = ("", "s", "n", "en", "e", "er", "es")
 
@@ -133,19 +135,42 @@ class Piece:
 
 def read_name(text: str) -> tuple[Piece, ...]:
     """The pieces of a name; a piece made of several known words (`cellwarn`, `zellenzahl`) comes apart."""
-    return tuple(piece for word in pieces_of(text) for piece in _parts(folded(word)))
+    return tuple(piece for word in pieces_of(_ELIDED.sub("", text)) for piece in _parts(folded(word)))
 
 
 @cache
 def _parts(word: str) -> tuple[Piece, ...]:
-    if word in _concepts() or word in _others() or word in UNITS or len(word) < 2 * _SHORTEST_PART:
+    if (
+        word in _concepts()
+        or word in _others()
+        or word in UNITS
+        or word in _neutral()
+        or len(word) < 2 * _SHORTEST_PART
+    ):
         return (_piece(word),)
     for ending in _ENDINGS:
         stem = word.removesuffix(ending)
         if stem != word and len(stem) > 3 and (stem in _concepts() or stem in _others()):
             return (_piece(stem),)
+    if (other := _inflected().get(_stem(word))) is not None and len(word) >= _INFLECTED:
+        return (_piece(other),)
     split = _segmented(word)
     return tuple(map(_piece, split)) if split else (_piece(word),)
+
+
+def _stem(word: str) -> str:
+    """A word without its last vowel and the mark of the plural: `minima` and `minimos` are one."""
+    return word.removesuffix("s").rstrip("aeio")
+
+
+@cache
+def _inflected() -> Mapping[str, str]:
+    """By stem the first known word that is long enough to be told by it."""
+    found: dict[str, str] = {}
+    for word in _concepts():
+        if len(word) >= _INFLECTED and word[-1] in "aeios":
+            found.setdefault(_stem(word), word)
+    return found
 
 
 def _piece(word: str) -> Piece:

@@ -14,7 +14,7 @@ from propsoff.learning.layouts.notes import comments_in, ends_in
 from propsoff.learning.model import Layout, Statement
 
 _MARKS = (":=", "=>", "->", "=", ":", "|", "\t")
-_KEY = re.compile(r"[^\W\d_][\w .()/#\[\]-]{0,60}", re.UNICODE)
+_KEY = re.compile(r"[^\W\d_][\w .()/#°º'’\[\]-]{0,60}", re.UNICODE)
 _ALIGNED = re.compile(r"\s*\S+ {2,}\S|\S+[ \t]+\S+\s*\Z|\S+(?:[ \t]+-?[0-9.]+)+\s*\Z|[a-z]+[_.][\w.]+[ \t]+\S")
 """A key and a value with nothing but blanks between, and no sentence."""
 _LEAST_SHARE = 0.5

@@ -81,7 +81,7 @@ def _indented(command: str, lines: tuple[Line, ...], template: str) -> Layout | 
     headings = {
         number: name for number, name in _headings(telling, template).items() if _is_followed_deeper(telling, number)
     }
-    if len(headings) < _FEWEST or len({_indent(line) for line in telling}) < 2:
+    if not headings or len({_indent(line) for line in telling}) < 2:
         return None
     rest = [Line(line.number, line.text.strip()) for line in telling if line.number not in headings]
     found = pair_line(rest)
