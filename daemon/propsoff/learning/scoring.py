@@ -101,7 +101,7 @@ def _against(
         return _MEANS_OTHER
     if piece.neutral or piece.unit:
         return 0.0
-    if len(piece.text) <= _SHORT:
+    if len(piece.text) <= _SHORT and not piece.concepts & _DOMAINS:
         return min(strange, _SHORT_PIECE)
     if piece.concepts and domains is not None and not piece.concepts & domains:
         return 0.0

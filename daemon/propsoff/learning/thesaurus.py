@@ -53,8 +53,8 @@ def _tables() -> dict[str, Any]:
 
 @cache
 def terms() -> Mapping[str, Term]:
-    """The facts outside repeated groups, by canonical name."""
-    return {fact: _term(fact, entry) for fact, entry in _tables()["facts"].items()}
+    """The facts outside repeated groups, by canonical name; another way to name one has a word behind it."""
+    return {name: _term(name.partition(" ")[0], entry) for name, entry in _tables()["facts"].items()}
 
 
 @cache
