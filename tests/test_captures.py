@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
 
 import asciinema.asciicast as player
 import pytest
@@ -11,9 +10,9 @@ import pytest
 from propsoff.console.capture import load_capture, parse_cast
 from propsoff.library import Toolbox, inspect_file, toolbox
 from propsoff.settings import Settings
+from tests_support.captures import CAPTURES
 
-FOLDER = Path(__file__).parent.parent / "fixtures" / "captures"
-EXPECTED: dict[str, str] = json.loads((FOLDER / "expected.json").read_text())
+EXPECTED: dict[str, str] = json.loads((CAPTURES / "expected.json").read_text())
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +21,7 @@ def tools() -> Toolbox:
 
 
 def test_there_are_enough_of_every_kind() -> None:
-    names = {path.name for path in FOLDER.iterdir() if path.suffix in {".cast", ".txt"}}
+    names = {path.name for path in CAPTURES.iterdir() if path.suffix in {".cast", ".txt"}}
     assert names == set(EXPECTED)
     assert len(names) >= 12
     assert {"pass", "fail", "warn", "unknown", "incomplete"} <= set(EXPECTED.values())
@@ -32,7 +31,7 @@ def test_there_are_enough_of_every_kind() -> None:
 
 @pytest.mark.parametrize("name", sorted(EXPECTED))
 def test_a_capture_comes_to_the_verdict_that_is_noted(tools: Toolbox, name: str) -> None:
-    report = inspect_file(FOLDER / name, tools=tools)
+    report = inspect_file(CAPTURES / name, tools=tools)
     assert report.verdict == EXPECTED[name], report.ended
     assert report.capture.file == name
 
@@ -40,10 +39,10 @@ def test_a_capture_comes_to_the_verdict_that_is_noted(tools: Toolbox, name: str)
 @pytest.mark.parametrize("name", sorted(name for name in EXPECTED if name.endswith(".cast")))
 def test_a_recording_plays_and_is_written_back_byte_for_byte(name: str) -> None:
     # The player is asciinema 2.4, the reference implementation of asciicast v2.
-    with player.open_from_url(str(FOLDER / name)) as recording:
+    with player.open_from_url(str(CAPTURES / name)) as recording:
         events = list(recording.events())
     assert [event[0] for event in events] == sorted(event[0] for event in events)
     assert events[-1][2].startswith("end: ")
-    data = (FOLDER / name).read_bytes()
+    data = (CAPTURES / name).read_bytes()
     assert parse_cast(data, name).to_bytes() == data
-    assert load_capture(FOLDER / name).sha256
+    assert load_capture(CAPTURES / name).sha256

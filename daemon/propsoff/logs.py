@@ -5,11 +5,12 @@ from __future__ import annotations
 import logging
 import sys
 from collections.abc import MutableMapping
-from typing import Any, Literal, TextIO
+from typing import Any, Literal, TextIO, cast
 
 import structlog
 
 from propsoff.outputs.escape import visible
+from propsoff.outputs.nowhere import lead_nowhere
 
 _MAX_TEXT = 4000
 _LEVELS = {"debug": logging.DEBUG, "info": logging.INFO, "warning": logging.WARNING, "error": logging.ERROR}
@@ -23,6 +24,30 @@ def _escaped(value: Any) -> Any:
     if isinstance(value, (list, tuple)):
         return [_escaped(each) for each in value]
     return value if isinstance(value, (int, float, bool, type(None))) else visible(str(value), _MAX_TEXT)
+
+
+class _Lasting:
+    """A stream that takes all that is logged. When its reader goes away that is lost, and the bench goes on."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+
+    def write(self, text: str) -> int:
+        try:
+            return self._stream.write(text)
+        except BrokenPipeError:
+            lead_nowhere(self._stream)
+        except (OSError, ValueError):  # a disk that is full, a stream that is closed
+            pass
+        return len(text)
+
+    def flush(self) -> None:
+        try:
+            self._stream.flush()
+        except BrokenPipeError:
+            lead_nowhere(self._stream)
+        except (OSError, ValueError):  # as above
+            pass
 
 
 def escape_values(_: Any, __: str, event: MutableMapping[str, Any]) -> MutableMapping[str, Any]:
@@ -55,6 +80,6 @@ def configure_logs(
             renderer,
         ],
         wrapper_class=structlog.make_filtering_bound_logger(_LEVELS[level]),
-        logger_factory=structlog.PrintLoggerFactory(out),
+        logger_factory=structlog.PrintLoggerFactory(cast("TextIO", _Lasting(out))),
         cache_logger_on_first_use=False,
     )

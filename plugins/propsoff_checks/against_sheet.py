@@ -13,7 +13,7 @@ def figure(value: object, unit: str = "") -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     told = f"{value:g}" if isinstance(value, float) and abs(value) < 1e6 else cut(str(value))
-    return f"{told} {unit}" if unit else told
+    return f"{told} {unit}" if unit else told or "(empty)"
 
 
 def against_sheet(
@@ -27,10 +27,12 @@ def against_sheet(
     steps: Sequence[str] = (),
     explains: Sequence[str] = (),
     fits: Callable[[Expected, object], bool] = Expected.allows,
+    words: tuple[str, str] = ("no", "yes"),
 ) -> list[Finding]:
     """What is to say where the sheet names this fact: nothing when it is as expected, `unread` when it was not read.
 
-    `what` names the fact for people; `fits` judges in place of a plain comparison.
+    `what` names the fact for people; `fits` judges in place of a plain comparison; `words` are said of a fact that is
+    false, and of one that is true.
     """
     expected, found = case.sheet.expected(fact), case.craft.value(fact)
     if expected is None:
@@ -39,20 +41,25 @@ def against_sheet(
         return [case.unread(fact)]
     if fits(expected, found):
         return []
-    wanted = figure(expected.only, unit) if expected.only is not None else figure(str(expected), unit)
+    wanted = _said(expected.only if expected.only is not None else str(expected), unit, words)
+    actual = _said(found, unit, words)
     return [
         case.fail(
-            f"{what} is {figure(found, unit)}, where {wanted} is expected",
+            f"{what} is {actual}, where it should be {wanted}",
             code=code,
             facts=(fact,),
             expected=wanted,
-            actual=figure(found, unit),
+            actual=actual,
             why=why,
             settings=[(fact, expected.only)] if expected.only is not None else (),
             steps=steps,
             explains=explains,
         )
     ]
+
+
+def _said(value: object, unit: str, words: tuple[str, str]) -> str:
+    return words[value] if isinstance(value, bool) else figure(value, unit)
 
 
 def by_sheet(case: Case, fact: str) -> bool:

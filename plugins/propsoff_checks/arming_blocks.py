@@ -36,9 +36,9 @@ _REASONS: Mapping[str, _Reason] = {
     ),
     "not-level": _Reason(
         "the craft does not lie level",
-        "It may lie on a slope, or the board is fitted at an angle that it was not told.",
+        "If it does lie level, the board takes a tilt for level: self-levelling flies the craft off to one side.",
         "Lay it level and inspect again. If it is level already, calibrate the accelerometer with the craft level, and "
-        "see how the board is fitted.",
+        "see whether the board is fitted at an angle that it was not told.",
     ),
     "gyro-missing": _Reason(
         "the board found no gyro",
@@ -119,6 +119,7 @@ def _known(case: Case, reason: str, known: _Reason) -> Finding:
 
 def _unfamiliar(case: Case, reasons: list[str]) -> Finding:
     said = listed(f"'{cut(reason)}'" for reason in reasons)
+    names = ", ".join(f'"{cut(reason)}"' for reason in reasons[:6])
     return case.warn(
         f"it would not arm, for a reason that this check does not know: {said}",
         code="unfamiliar",
@@ -128,6 +129,6 @@ def _unfamiliar(case: Case, reasons: list[str]) -> Finding:
         why="These are the firmware's own words: what they mean stands in its documentation.",
         steps=(
             "Look the word up in the firmware's documentation, put it right and inspect again.",
-            "If it is usual on this bench, name it in the build sheet: [arming] normal = [...].",
+            f"If it is usual on this bench, name it in the build sheet: [arming] normal = [{names}].",
         ),
     )

@@ -18,7 +18,7 @@ from propsoff_checks.cells import (
     over,
     possible_counts,
 )
-from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, either
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, either, typed
 
 _LIMITS = ("battery.cell_low", "battery.cell_warn", "battery.cell_full")
 _FACTS = (
@@ -121,7 +121,7 @@ def _cells(case: Case) -> Iterator[Finding]:
             expected=f"1 to {MOST_CELLS} cells",
             actual=figure(cells),
             why="What the board shows for a cell, and every warning made from it, is wrong.",
-            steps=(_LOOK,),
+            steps=(_look(case),),
         )
     elif cells > USUAL_CELLS and not by_sheet(case, "battery.cells"):
         yield case.warn(
@@ -130,8 +130,15 @@ def _cells(case: Case) -> Iterator[Finding]:
             facts=("battery.cells",),
             expected=f"1 to {USUAL_CELLS} cells, or what the build sheet names",
             actual=str(cells),
-            steps=(_LOOK, "If it is right, name it as battery.cells in the build sheet."),
+            steps=(_look(case), f"If it is right, say so in the build sheet: [battery] cells = {cells}."),
         )
+
+
+def _look(case: Case) -> str:
+    """What to do about cells that nobody counted."""
+    cells = next(iter(_counts(case)), 4)
+    lines = typed(case.say([("battery.cells", cells)]), f"for {cells} cells type")
+    return f"{_LOOK.removesuffix('.')}{lines}."
 
 
 def _order(case: Case) -> Iterator[Finding]:
@@ -179,8 +186,19 @@ def _low(case: Case, chemistry: Chemistry | None) -> Iterator[Finding]:
         actual=f"{low:.2f} V",
         why="A cell that is drained below its floor is damaged, and may catch fire when it is charged again.",
         settings=[("battery.cell_low", 3.3)] if not guess and kind == "lithium-polymer" and _below_warn(case) else (),
-        steps=(_LOOK, *(("If these are other cells, name the chemistry in the build sheet.",) if guess else ())),
+        steps=("See on the pack of which kind its cells are.", *(_other_cells(case, floor) if guess else ())),
     )
+
+
+def _other_cells(case: Case, floor_v: float) -> tuple[str, ...]:
+    return (
+        f"For lithium-polymer set at least {floor_v:.2f} V{_usual_low(case)}.",
+        'If these are other cells, name them in the build sheet: [battery] chemistry = "li-ion", or "life".',
+    )
+
+
+def _usual_low(case: Case) -> str:
+    return typed(case.say([("battery.cell_low", 3.3)]), "for 3.30 V type") if _below_warn(case) else ""
 
 
 def _below_warn(case: Case) -> bool:
@@ -241,7 +259,11 @@ def _full(case: Case, chemistry: Chemistry | None) -> Iterator[Finding]:
             expected=f"{kind.full:.2f} V, or what the build sheet names",
             actual=f"{full:.2f} V",
             why="Cells for higher voltages exist; an ordinary one that is charged so far may burn.",
-            steps=(_LOOK, "If the cells are made for it, name it as battery.cell_full in the build sheet."),
+            steps=(
+                "See on the pack what its cells may be charged to.",
+                f"If that is {kind.full:.2f} V, set it{typed(case.say([('battery.cell_full', kind.full)]))}.",
+                f"If they are made for {full:.2f} V, say so in the build sheet: [battery] cell_full = {full:.2f}.",
+            ),
         )
     elif chemistry is not None and chemistry.nominal is not None and over(chemistry.nominal, full):
         yield case.warn(
@@ -303,21 +325,21 @@ def _volts(case: Case) -> Iterator[Finding]:
     if volts is None or cells is None or cells < 1 or _no_pack(case):
         return
     counts = either(map(str, _counts(case)))
-    fits = f"; by itself {figure(volts, 'V')} may be {counts} cells" if counts else ""
+    fits = f"; {figure(volts, 'V')} may be a pack of {counts} cells" if counts else ""
     a_cell, facts = volts / cells, ("battery.volts", "battery.cells", "battery.scale")
     if battery.cell_full is not None and over(a_cell, battery.cell_full * _MEASURED):
         yield case.fail(
-            f"{figure(volts, 'V')} on {cells} cells would be {a_cell:.2f} V a cell, above full{fits}",
+            f"{figure(volts, 'V')} on {cells} cells would be {a_cell:.2f} V a cell, above full charge{fits}",
             code="above-full",
             facts=facts,
             expected=f"at most {battery.cell_full:.2f} V a cell",
             actual=f"{a_cell:.2f} V a cell",
             why="Cells or divider are wrong: the warning comes when the pack is long empty, or never.",
-            steps=(_LOOK, _METER),
+            steps=(_look(case), _METER),
         )
     elif battery.cell_low is not None and over(battery.cell_low, a_cell):
         yield case.fail(
-            f"{figure(volts, 'V')} on {cells} cells would be {a_cell:.2f} V a cell, below low{fits}",
+            f"{figure(volts, 'V')} on {cells} cells would be {a_cell:.2f} V a cell, below the low limit{fits}",
             code="below-low",
             facts=facts,
             expected=f"at least {battery.cell_low:.2f} V a cell",
@@ -327,7 +349,7 @@ def _volts(case: Case) -> Iterator[Finding]:
         )
     elif battery.cell_warn is not None and over(battery.cell_warn, a_cell):
         yield case.warn(
-            f"{figure(volts, 'V')} on {cells} cells is {a_cell:.2f} V a cell, below the warning{fits}",
+            f"{figure(volts, 'V')} on {cells} cells is {a_cell:.2f} V a cell, below the warning limit{fits}",
             code="below-warning",
             facts=facts,
             expected=f"at least {battery.cell_warn:.2f} V a cell",

@@ -37,7 +37,13 @@ _FACTS = {
     "board.name": ("the board", "board", "", _WRONG_CRAFT, _LOOK_AT_LABEL),
     "board.serial": ("the board's serial number", "serial", "", _WRONG_CRAFT, _LOOK_AT_LABEL),
     "craft.name": ("the craft's name", "name", "", "Two craft of one name cannot be told apart in reports.", ()),
-    "logger.device": ("the flight recorder", "recorder", "", _NO_RECORD, ("See whether a card is in its slot.",)),
+    "logger.device": (
+        "the flight recorder",
+        "recorder",
+        "",
+        _NO_RECORD,
+        ("See which recorder is fitted; if it is a card, whether it is in its slot.",),
+    ),
     "logger.free_bytes": (
         "the room left on the flight recorder",
         "recorder-room",
@@ -50,4 +56,5 @@ _FACTS = {
 
 def _compared(case: Case, fact: str) -> list[Finding]:
     what, code, unit, why, steps = _FACTS[fact]
-    return against_sheet(case, fact, what, code=code, unit=unit, why=why, steps=steps)
+    explains = ("build-facts/recorder-room",) if code == "recorder" else ()
+    return against_sheet(case, fact, what, code=code, unit=unit, why=why, steps=steps, explains=explains)

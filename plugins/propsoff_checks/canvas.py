@@ -36,7 +36,7 @@ def seen(found: Size, drawn: Size) -> str:
 def _short(spare: int, found: int, drawn: int, unit: str, way: str, edge: str) -> str:
     if spare > 0:
         units = f"{unit} is" if spare == 1 else f"{unit}s are"
-        return f"{spare} {units} unused at the {edge}: it reaches {found}/{drawn} of the {way} ({found / drawn:.0%})"
+        return f"{spare} {units} unused at the {edge} (it reaches {found}/{drawn} of the {way}, {found / drawn:.0%})"
     if spare == -1:
         return f"the last {unit} of {found} lies beyond the {edge} and is not drawn"
     return f"the last {-spare} {unit}s of {found} lie beyond the {edge} and are not drawn" if spare else ""

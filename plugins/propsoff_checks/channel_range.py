@@ -229,7 +229,8 @@ def _absent(case: Case, letters: list[str]) -> Finding:
 
 
 def _silent(case: Case, letters: list[str]) -> Finding:
-    said = listed(f"{CONTROLS[letter]} reads {_reading(case, letter)} us" for letter in letters)
+    reads = " reads" if len(letters) == 1 else ""
+    said = listed(f"{CONTROLS[letter]}{reads} {_reading(case, letter)} us" for letter in letters)
     every = len(letters) == len(CONTROLS)
     return case.fail(
         f"{'no stick has a pulse' if every else 'no pulse'}: {said}",
@@ -237,7 +238,7 @@ def _silent(case: Case, letters: list[str]) -> Finding:
         facts=("channels.live",),
         expected=f"pulses between {LEAST_US} and {MOST_US} us",
         actual=said,
-        why="What the board takes for a stick is no stick's position: it may do anything with it.",
+        why="This is no position of a stick: what the board makes of it nobody knows.",
         steps=(
             "Propellers off, transmitter on, receiver bound: inspect again. If it stays, see the receiver's wiring and "
             "protocol.",

@@ -20,10 +20,10 @@ _AS_GOOD_AS_HOLD_S = 10.0
 _ABSURD_S = 3600.0
 _SPEED_MPS = 30
 _HOLD_WHY = (
-    "On loss of the link the craft flies on as it was, with the throttle where it was, away from its pilot. On loss of "
-    "signal the throttle goes to closed or idle (BMFA fail-safe article, CAP 658)."
+    "It flies away from its pilot, at the throttle that it had. On loss of signal the throttle must go to closed or "
+    "idle (BMFA fail-safe article, CAP 658)."
 )
-_AWAY_WHY = "Until then it flies on without a pilot: at 30 m/s, 30 m further each second."
+_AWAY_WHY = "Until then it flies on without a pilot."
 _DELAY_WHY = {
     "at-once": "A short dip of the link makes it fall.",
     "delay-absurd": "Nobody knows what the firmware makes of such a time: it may never act.",
@@ -34,6 +34,7 @@ _TRY = (
     "Propellers off, craft held down, where local rules allow it: arm it, switch the transmitter off, and see that the "
     "motors do what is set here, in the time that is set."
 )
+_DROP = "drop stops the motors at once, and the craft falls; choose what the place where it flies asks for."
 _CAUTION = (
     f"{PROPELLERS_OFF} What a craft must do on loss of the link is also a matter of local rules: they come before the "
     "build sheet."
@@ -105,7 +106,7 @@ def _action(case: Case) -> Iterator[Finding]:
             why=_HOLD_WHY + (asked if expected is not None and expected.allows("hold") else ""),
             settings=[("failsafe.action", wanted or "drop")],
             steps=(
-                *(() if wanted else ("drop stops the motors at once; choose what the place where it flies asks for.",)),
+                *(() if wanted else (_DROP,)),
                 _TRY,
             ),
         )
@@ -214,7 +215,8 @@ def _throttle(case: Case) -> Iterator[Finding]:
             actual=f"{throttle} us",
             why="With more throttle than it hovers at it does not come down at all.",
             steps=(
-                f"If this craft sinks at {throttle} us when tried, name it in the build sheet: failsafe.throttle_us.",
+                f"If this craft sinks at {throttle} us when tried, say so in the build sheet: [failsafe] throttle_us = "
+                f"{throttle}.",
             ),
         )
 

@@ -19,6 +19,7 @@ from propsoff import (
     compare_versions,
     wanted_answer,
 )
+from propsoff_checks.link_ends import ANTENNA, ENDS
 from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed
 
 _WHY = "No console tells it: what nobody looked at may be what keeps the craft on the ground, or brings it down."
@@ -84,6 +85,7 @@ def _judged(case: Case, question: Question) -> Iterator[Finding]:
             f"the answer {cut(question.id)} = {_told(value)} cannot be used: {_ask(question)}",
             code="answer-unusable",
             steps=(f"Write {wanted}{where}.",),
+            explains=_waiting(question),
         )
         return
     value, expected = value.strip() if isinstance(value, str) else value, _expected(question)
@@ -110,7 +112,13 @@ def _unanswered(case: Case, question: Question) -> Finding:
             f"Look, and answer: with `propsoff inspect --ask`; or write, for example, `{line}` below [answers] in "
             "NAME.notes.toml beside the capture NAME.cast.",
         ),
+        explains=_waiting(question),
     )
+
+
+def _waiting(question: Question) -> tuple[str, ...]:
+    """What waits for the answer."""
+    return ("video-link/unanswered",) if f"hand.{question.id}" in (*ENDS, ANTENNA) else ()
 
 
 def _wrong(case: Case, question: Question, value: object, should: str) -> Finding:

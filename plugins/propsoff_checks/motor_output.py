@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from propsoff import Case, Expected, Finding, Range, check
 from propsoff_checks.against_sheet import against_sheet, by_sheet, figure, garbled
 from propsoff_checks.dshot import KBIT_PER_S, fits, frame_us, period_us, rates_in_doubt, slowest_that_fits
-from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, typed
 
 _PULSES = {
     "pwm": "servo pulses of 1000 to 2000 us",
@@ -63,9 +63,10 @@ def _against_the_sheet(case: Case) -> list[Finding]:
             "Make sure that the speed controllers which are fitted speak it.", _TRY)),
         *against_sheet(case, "motors.loop_hz", "the control loop's rate", code="loop", unit="Hz", fits=_rate_fits,
             explains=("motor-output/frame-too-long",),
-            why="Filters and gains that were tuned at one rate of the loop do not fit at another."),
+            why="Filters and gains that were tuned at one rate of the loop do not fit at another.",
+            steps=("Set a rate that the build sheet allows, and a motor signal that fits it.",)),
         *against_sheet(case, "motors.bidirectional", "the answer of the speed controllers (bidirectional)",
-            code="two-way", explains=("motor-output/two-way-without-dshot",),
+            code="two-way", words=("off", "on"), explains=("motor-output/two-way-without-dshot",),
             why="Without motor speeds the filters cannot follow the motors; with them switched on where the speed "
             "controllers cannot answer, the craft does not arm.",
             steps=("Make sure that the firmware of the speed controllers can answer.",)),
@@ -74,7 +75,8 @@ def _against_the_sheet(case: Case) -> list[Finding]:
             why=_poles_why(case)),
         *against_sheet(case, "motors.idle_percent", "idle", code="idle", unit="%", steps=(_TRY,),
             explains=("motor-output/no-idle", "motor-output/high-idle", "motor-output/absurd-idle")),
-        *against_sheet(case, "motors.reversed", "the reversed direction of the motors", code="direction",
+        *against_sheet(case, "motors.reversed", "the motors' direction", code="direction",
+            words=("the usual one", "reversed"),
             why="Motors that turn against their propellers push the craft down or flip it at take-off.",
             steps=(_DIRECTION,)),
     ]  # fmt: skip
@@ -88,8 +90,8 @@ def _poles_why(case: Case) -> str | None:
         return None
     off = abs(only / found - 1)
     return (
-        f"Speed is 60 f / pole pairs: with {found} for {only} magnets it reads {off:.0%} too {_high(only > found)}, "
-        "and the filters that follow the motors look beside the noise."
+        f"The motors' speed is worked out from it: with {found} for {only} magnets it reads {off:.0%} too "
+        f"{_high(only > found)}, and the filters that follow the motors look beside the noise."
     )
 
 
@@ -121,8 +123,9 @@ def _signal(case: Case) -> Iterator[Finding]:
             why="Pulses are measured, not counted: every speed controller must be calibrated to them, noise moves "
             "them, and nothing comes back.",
             steps=(
-                "See whether the speed controllers can do DShot; if so, set the one that fits the loop.",
-                "If they cannot, calibrate all of them without propellers, and name the signal in the build sheet.",
+                f"See whether the speed controllers can do DShot; if so, set the one that fits the loop{_dshot(case)}.",
+                f"If they cannot, calibrate all of them without propellers, and say so in the build sheet: "
+                f'[motors] protocol = "{protocol}".',
             ),
         )
     else:
@@ -132,7 +135,7 @@ def _signal(case: Case) -> Iterator[Finding]:
             facts=("motors.protocol",),
             expected=f"{', '.join((*KBIT_PER_S, *_PULSES))}, or what the build sheet names",
             actual=cut(protocol),
-            steps=("If it is right, name it as motors.protocol in the build sheet.",),
+            steps=(f'If it is right, say so in the build sheet: [motors] protocol = "{cut(protocol)}".',),
         )
 
 
@@ -157,7 +160,7 @@ def _too_long(case: Case, protocol: str, loop_hz: int) -> Finding:
     frame, period = frame_us(protocol), period_us(loop_hz)
     faster = slowest_that_fits(KBIT_PER_S, loop_hz)
     slower = int(1_000_000 / frame)
-    or_faster = f"{faster} or a faster signal, if the speed controllers can do it; else a" if faster else "A"
+    or_faster = f"Set {faster} or a faster signal, if the speed controllers can do it; else a" if faster else "Set a"
     return case.fail(
         f"a {protocol} frame takes {frame:.1f} us, but the control loop comes round every {period:.1f} us",
         code="frame-too-long",
@@ -179,7 +182,7 @@ def _two_way(case: Case) -> Iterator[Finding]:
             facts=("motors.bidirectional", "motors.protocol"),
             expected="bidirectional with DShot only",
             actual=f"bidirectional, {cut(motors.protocol)}",
-            why="The board waits for motor speeds that never come: it does not arm, or its filters look nowhere.",
+            why="The board waits for motor speeds that never come: it does not arm, or its filters follow nothing.",
             settings=[("motors.bidirectional", False)] if case.sheet.expected("motors.bidirectional") is None else (),
             steps=("If the speed controllers can do DShot, set that instead and leave bidirectional on.", _TRY),
             explains=("motor-output/pulses", "motor-output/unfamiliar-protocol"),
@@ -198,7 +201,7 @@ def _poles(case: Case) -> Iterator[Finding]:
             expected="an even number; 12 or 14 are typical",
             actual=figure(poles),
             why="Motor speeds are divided by it: they are all wrong.",
-            steps=(_COUNT,),
+            steps=(_count(case),),
         )
     elif poles % 2:
         judge = case.fail if used else case.warn
@@ -208,10 +211,10 @@ def _poles(case: Case) -> Iterator[Finding]:
             facts=("motors.poles", "motors.bidirectional"),
             expected="an even number; 12 or 14 are typical",
             actual=str(poles),
-            why="Speed is 60 f / pole pairs: it reads wrong, and filters that follow the motors look beside the noise."
+            why="The motors' speed is worked out from it: filters that follow the motors look beside the noise."
             if used
             else "It is not used as long as the speed controllers do not answer, but will be wrong when they do.",
-            steps=(_COUNT,),
+            steps=(_count(case),),
         )
     elif used and poles not in _USUAL_POLES and not by_sheet(case, "motors.poles"):
         yield case.warn(
@@ -220,9 +223,23 @@ def _poles(case: Case) -> Iterator[Finding]:
             facts=("motors.poles",),
             expected="12 or 14, or what the build sheet names",
             actual=str(poles),
-            why="Speed is 60 f / pole pairs: with the wrong number the filters look beside the noise.",
-            steps=(_COUNT, "If it is right, name it as motors.poles in the build sheet."),
+            why="The motors' speed is worked out from it: with the wrong number the filters look beside the noise.",
+            steps=(_count(case), f"If it is right, say so in the build sheet: [motors] poles = {poles}."),
         )
+
+
+def _count(case: Case) -> str:
+    """What to do about a number of magnets that nobody counted."""
+    return f"{_COUNT.removesuffix('.')}{typed(case.say([('motors.poles', 14)]), 'for 14 type')}."
+
+
+def _dshot(case: Case) -> str:
+    """What to type for the slowest usual DShot that fits the loop; of an unknown loop, nothing."""
+    loop_hz = case.craft.motors.loop_hz
+    # dshot150 leaves 18.3 us of an 8 kHz loop (computed): too little for an answer.
+    usual = {name: rate for name, rate in KBIT_PER_S.items() if name != "dshot150"}
+    fitting = slowest_that_fits(usual, loop_hz) if loop_hz and loop_hz > 0 else None
+    return typed(case.say([("motors.protocol", fitting)]), f"for {fitting} type") if fitting else ""
 
 
 def _idle(case: Case) -> Iterator[Finding]:

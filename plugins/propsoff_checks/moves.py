@@ -48,10 +48,13 @@ def say_moves(
     return (*said, *tongue.closing()) if 0 < len(said) <= _MOST_LINES else ()
 
 
-def move_steps(before: Layout, after: Layout | str) -> tuple[str, ...]:
-    """The same for hands: which element goes where."""
+def move_steps(before: Layout, after: Layout | str, said: Sequence[str] = ()) -> tuple[str, ...]:
+    """The same for hands: which element goes where; nothing where the lines to type say it already."""
+    if said:
+        return ()
     if isinstance(after, str):
-        return (f"No layout can be proposed: {after}. Make narrower, or hide, what does not fit.",)
+        hint = "" if "hide" in after else " Make it narrower, or hide it."
+        return (f"No layout can be proposed: {after}.{hint}",)
     moves = [_move(old, new) for old, new in zip(before.elements, after.elements, strict=True) if old != new]
     if not moves:
         return ()

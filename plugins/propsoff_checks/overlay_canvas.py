@@ -6,14 +6,12 @@ from collections.abc import Iterator, Sequence
 
 from propsoff import Case, Finding, Layout, Size, at_least, check, overlay_grid
 from propsoff_checks.canvas import BY_STANDARD, DIGITAL, LARGEST, LOOK, NTSC, PAL, names, nearest, seen
-from propsoff_checks.links import link_in_doubt
+from propsoff_checks.links import NAMED, before_digital, digital_floor, doubted, link_in_doubt
 from propsoff_checks.moves import proposed, say_moves
-from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, either
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, either, typed
 
 _SAY_GRID = 'If the goggles do draw {found}, say so in a build sheet: [overlay] grid = "{found}".'
 _GRID_FACTS = ("overlay.system", "overlay.columns", "overlay.rows", "video.link")
-_NAMED = {"analog": "analogue", "digital": "digital"}
-_OTHER = {"analog": "a digital", "digital": "an analogue"}
 _LAY_OUT = "The elements need places on that grid as well: `propsoff overlay fit` draws them and gives the lines."
 
 
@@ -73,21 +71,11 @@ def _allowed(case: Case, link: str) -> list[Size]:
 
 def _link(case: Case, link: str) -> Iterator[Finding]:
     expected = case.sheet.expected("video.link")
-    if expected is None and link_in_doubt(case) and not _before_grids(case):
-        yield case.fail(
-            f"the video link is set to {_NAMED[link]}, but overlay and UARTs are set up as for {_OTHER[link]} link",
-            code="link-in-doubt",
-            facts=("video.link", "overlay.system", "ports"),
-            expected="link, overlay and UARTs that agree",
-            actual=f"link {link}, overlay {case.craft.overlay.system}",
-            why="One of them is wrong; until it is known which, the overlay may not be drawn at all.",
-            steps=(
-                "See which video transmitter is fitted, and set the video link to it; then inspect the craft again.",
-            ),
-        )
+    if expected is None and link_in_doubt(case) and not before_digital(case):
+        yield doubted(case, link)
     elif expected is not None and not expected.allows(link):
         yield case.fail(
-            f"the video link is set to {_NAMED[link]}, where {expected} is expected",
+            f"the video link is set to {NAMED[link]}, where {expected} is expected",
             code="link",
             facts=("video.link",),
             expected=str(expected),
@@ -158,20 +146,9 @@ def _grid_settings(case: Case, link: str, target: Size | None) -> Sequence[tuple
     return [*system, ("overlay.columns", target.columns), ("overlay.rows", target.rows)]
 
 
-def _floor(case: Case) -> str | None:
-    """The oldest firmware that knows the digital grid, where the dialect says which."""
-    return case.tongue.since("digital-grid") if case.tongue is not None else None
-
-
-def _before_grids(case: Case) -> bool:
-    """Whether the firmware is known to be older than the digital grid; that explains an analogue overlay."""
-    version, floor = case.craft.firmware.version, _floor(case)
-    return version is not None and floor is not None and at_least(version, floor) is False
-
-
 def _digital(case: Case) -> Iterator[Finding]:
     """The firmware floor first: it is the cause of what else would be found."""
-    version, floor = case.craft.firmware.version, _floor(case)
+    version, floor = case.craft.firmware.version, digital_floor(case)
     if floor is not None:
         if version is None:
             yield case.unread("firmware.version")
@@ -320,7 +297,7 @@ def _analog(case: Case) -> Iterator[Finding]:
             actual=f"digital, {grid}" if grid else "digital",
             why=f"The overlay chip draws at most {PAL}: what lies beyond is not seen.{_lost(case, PAL)}",
             console=_lines(case, _grid_settings(case, "analog", _target(case, "analog")), _target(case, "analog")),
-            steps=("Set the overlay to the camera's standard (PAL or NTSC).", _LAY_OUT, LOOK),
+            steps=(f"Set the overlay to the camera's standard{_standards(case)}.", _LAY_OUT, LOOK),
         )
         return
     standard = BY_STANDARD.get(overlay.system)
@@ -330,6 +307,15 @@ def _analog(case: Case) -> Iterator[Finding]:
         yield _wrong_rows(case, grid, standard)
     elif grid is not None and grid not in allowed:
         yield _other_standard(case, _either(allowed), grid, None)
+
+
+def _standards(case: Case) -> str:
+    """What to type for each of the two."""
+    told = []
+    for name, size in BY_STANDARD.items():
+        settings = [("overlay.system", name), ("overlay.columns", size.columns), ("overlay.rows", size.rows)]
+        told.append(f"{name.upper()}{typed(case.say(settings))}")
+    return f", {' or '.join(told)}"
 
 
 def _other_standard(case: Case, expected: str, grid: Size | None, only: object) -> Finding:

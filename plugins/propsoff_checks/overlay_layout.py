@@ -17,6 +17,7 @@ _NEEDED = {
 }
 """What a pilot looks for in flight, and what happens without it: common practice."""
 _MANY = 100
+_MOST_TOLD = 6
 _LARGEST = 2 * LARGEST
 
 
@@ -86,6 +87,7 @@ def _shown(case: Case, layout: Layout) -> Iterator[Finding]:
     if not layout.shown and not case.sheet.elements_required:
         wanted = [element for element in layout.elements if element.name in _NEEDED]
         after = proposed(layout, shown=wanted)
+        lines = say_moves(case, layout, after)
         yield case.warn(
             "no element of the overlay is shown",
             code="none-shown",
@@ -93,8 +95,8 @@ def _shown(case: Case, layout: Layout) -> Iterator[Finding]:
             expected=f"at least {listed(_NEEDED)}",
             actual="an empty overlay",
             why="The pilot flies by the picture alone.",
-            console=say_moves(case, layout, after),
-            steps=("Show the elements that the house standard asks for.", *move_steps(layout, after), LOOK),
+            console=lines,
+            steps=(f"Show at least {listed(_NEEDED)}.", *move_steps(layout, after, lines), LOOK),
         )
     if len(layout.elements) > _MANY:
         yield case.warn(
@@ -124,7 +126,7 @@ def _unread(case: Case, layout: Layout) -> Iterator[Finding]:
             f"where these elements are drawn was not read: {names(layout.unplaced)}",
             code="place-unread",
             facts=_facts(layout, layout.unplaced),
-            steps=("Look into the goggles whether they can be read.",),
+            steps=("Set their places anew on the board; then look into the goggles whether they can be read.",),
         )
     stated = any(element.width is not None for element in layout.elements)  # not every firmware states widths
     boundless = [element for element in layout.drawn if element.width is None] if stated else []
@@ -142,14 +144,15 @@ def _places(case: Case, layout: Layout) -> Iterator[Finding]:
     if not beyond and not overlaps and made_for is None:
         return
     after = proposed(layout)
-    console, steps = say_moves(case, layout, after), (*move_steps(layout, after), LOOK)
+    console = say_moves(case, layout, after)
+    steps = (*move_steps(layout, after, console), LOOK)
     if beyond:
         yield case.fail(
             f"beyond the edge of {layout.size}: {names(beyond)}",
             code="outside",
             facts=_facts(layout, beyond),
             expected=f"every element within {layout.size}",
-            actual=listed(_reaches(one) for one in beyond),
+            actual=_some([_reaches(one) for one in beyond]),
             why="What lies beyond the edge is cut off or not drawn at all.",
             console=console,
             steps=steps,
@@ -160,7 +163,7 @@ def _places(case: Case, layout: Layout) -> Iterator[Finding]:
             code="overlap",
             facts=_facts(layout, [each for one in overlaps for each in (one.one, one.other)]),
             expected="each element on cells of its own",
-            actual="; ".join(_where(one) for one in overlaps[:6]),
+            actual=_some([_where(one) for one in overlaps]),
             why="One is drawn over the other: neither can be read.",
             console=console,
             steps=steps,
@@ -176,6 +179,12 @@ def _places(case: Case, layout: Layout) -> Iterator[Finding]:
             console=console,
             steps=steps,
         )
+
+
+def _some(places: Sequence[str]) -> str:
+    """The first of them, and how many more there are."""
+    more = [f"and {len(places) - _MOST_TOLD} more"] if len(places) > _MOST_TOLD else []
+    return "; ".join([*places[:_MOST_TOLD], *more])
 
 
 def _reaches(element: OverlayElement) -> str:
@@ -224,12 +233,14 @@ def _asked(case: Case) -> str:
 
 def _without(missing: Sequence[str]) -> str:
     effects = [_NEEDED[name] for name in missing if name in _NEEDED]
-    return f"Without it: {'; '.join(effects)}." if effects else "The house wants the pilot to see it."
+    told = "; ".join(effects)
+    return f"{told[:1].upper()}{told[1:]}." if told else "The house wants the pilot to see it."
 
 
 def _hidden(case: Case, layout: Layout, hidden: Sequence[OverlayElement]) -> Finding:
     judge = case.fail if case.sheet.elements_required is not None else case.warn
     after = proposed(layout, shown=hidden)
+    lines = say_moves(case, layout, after)
     return judge(
         f"hidden, though a pilot looks for it: {names(hidden)}",
         code="required-hidden",
@@ -237,8 +248,8 @@ def _hidden(case: Case, layout: Layout, hidden: Sequence[OverlayElement]) -> Fin
         expected=_asked(case),
         actual="hidden",
         why=_without([one.name or "" for one in hidden]),
-        console=say_moves(case, layout, after),
-        steps=(*move_steps(layout, after), LOOK),
+        console=lines,
+        steps=(*move_steps(layout, after, lines), LOOK),
     )
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from propsoff import Case, Finding, Uart, check
 from propsoff_checks.links import link_in_doubt
 from propsoff_checks.protocols import LINES, Line, other_protocol
-from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, either, listed, port_name, say_port
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, either, listed, port_name, say_port, typed
 
 ONE_UART = ("receiver", "overlay-link", "video-control", "positioning", "esc-telemetry", "rangefinder")
 """Roles that a craft has once: common practice."""
@@ -26,6 +26,7 @@ _NAMES = {
     "logger": "the flight recorder",
     "rangefinder": "the rangefinder",
 }
+_ELSEWHERE = {"spi": "the receiver is on the board (spi)", "none": "no receiver is set up"}
 _WITHOUT = {
     "console": "Without a console the board cannot be inspected or set up again over this port.",
     "overlay-link": "Over a digital link the overlay travels on a UART: without one only the picture is seen.",
@@ -34,7 +35,7 @@ _WITHOUT = {
 
 # 8N1 is 10 bits a character: 53 * 20 = 1,060 characters at 115200 baud (11,520 a second) take 92 ms. Computed.
 _SLOWEST = {"overlay-link": 115200, "console": 9600}
-_LEAST_BAUD, _MOST_BAUD = 1200, 12_000_000
+_LEAST_BAUD, _MOST_BAUD, _USUAL_BAUD = 1200, 12_000_000, 115200
 
 
 @check(
@@ -112,12 +113,21 @@ def _listing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
 
 def _unread(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
     nameless = [port_name(port, at) for at, port in enumerate(ports) if port.id is None]
-    roleless = [port_name(port, at) for at, port in enumerate(ports) if port.roles is None]
+    places = [at for at, port in enumerate(ports) if port.roles is None]
+    roleless = [port_name(ports[at], at) for at in places]
     if nameless:
         yield case.unknown(f"not read: the name of {listed(nameless)}", code="unread", facts=("ports",))
     if roleless:
         verb = "carries" if len(roleless) == 1 else "carry"
-        yield case.unknown(f"not read: what {listed(roleless)} {verb}", code="unread", facts=("ports",))
+        yield case.unknown(
+            f"not read: what {listed(roleless)} {verb}",
+            code="unread",
+            facts=tuple(f"ports[{at}]" for at in places),
+            steps=(
+                "See what is connected there, and give it a role that the board knows. If the word that stands there "
+                "is right, it is one that the board's dialect does not know.",
+            ),
+        )
     doubtful = sorted({one.fact for one in case.craft.problems if one.fact and one.fact.startswith("ports[")})
     rates = [fact for fact in doubtful if fact.endswith(".baud")]
     if rates:
@@ -190,8 +200,18 @@ def _twice(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
             actual=listed(where),
             why="The board serves one of them, and it may not be the one that is wired.",
             console=say_port(case, ports[extra[0]], roles=("unused",)) if known else (),
-            steps=(f"See which of {listed(where)} is wired, and free the other.",),
+            steps=(f"See which of {listed(where)} is wired, and free the {_others(case, ports, places, known)}.",),
         )
+
+
+def _others(case: Case, ports: tuple[Uart, ...], places: list[int], known: bool) -> str:
+    """The UARTs to be freed; of two of which nobody knows the right one, what frees each."""
+    if known or len(places) > 2:
+        return "other" if known else "others"
+    told = [
+        typed(say_port(case, ports[at], roles=("unused",)), f"to free {port_name(ports[at], at)} type") for at in places
+    ]
+    return f"other{''.join(told)}"
 
 
 def _missing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
@@ -216,15 +236,26 @@ def _missing(case: Case, ports: tuple[Uart, ...]) -> Iterator[Finding]:
                 expected=f"one UART with the role {role}",
                 actual=f"none; free: {listed(free) or 'none'}",
                 why=_WITHOUT.get(role, f"What the house standard connects there is silent: {name}."),
-                steps=(f"See to which UART it is wired, and give that the role {role}.",),
+                steps=(
+                    f"See to which UART it is wired, and give that the role {role}{_for_example(case, ports, role)}.",
+                ),
             )
+
+
+def _for_example(case: Case, ports: tuple[Uart, ...], role: str) -> str:
+    """What to type if it is wired to the first UART that is free."""
+    for at, port in enumerate(ports):
+        if port.roles is not None and not _used(port):
+            rate = _USUAL_BAUD if role in _SLOWEST and (port.baud or 0) < _USUAL_BAUD else None
+            return typed(say_port(case, port, roles=(role,), baud=rate), f"for {port_name(port, at)} type")
+    return ""
 
 
 def _vain(case: Case) -> dict[str, str]:
     """Roles that this craft has no use for, and why."""
     vain: dict[str, str] = {}
     if (kind := case.craft.receiver.kind) not in (None, "serial"):
-        vain["receiver"] = f"the receiver is {kind}, not serial"
+        vain["receiver"] = _ELSEWHERE.get(kind, f"the receiver is {kind}, not serial")
     if case.craft.video.link == "analog" and not link_in_doubt(case):
         vain["overlay-link"] = "the video link is analogue"
     return {role: why for role, why in vain.items() if role not in case.sheet.roles_required}
@@ -305,7 +336,7 @@ def _receiver_line(case: Case) -> Line | None:
 
 def _receiver_rate(case: Case, at: int, port: Uart) -> Finding:
     line = LINES[case.craft.receiver.protocol or ""]
-    rates = " or ".join(str(baud) for baud in line.bauds)
+    rates = either(str(baud) for baud in line.bauds)
     why = f"At another rate not one {line.name} frame is read."
     return _rate(case, at, port, f"{rates} baud ({line.source})", why, line.bauds[0])
 

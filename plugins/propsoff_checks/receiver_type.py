@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from propsoff import Case, Finding, Uart, check
 from propsoff_checks.protocols import LINES, Line, other_protocol, receiver_uart
-from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, listed, port_name, say_port
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, either, listed, port_name, say_port, typed
 
 _KINDS = {
     "serial": "a serial receiver on a UART of its own",
@@ -110,9 +110,13 @@ def _protocol(case: Case, kind: str) -> Iterator[Finding]:
             f"{cut(receiver.protocol)} is no protocol that this check knows: its line settings were not examined",
             code="unfamiliar-protocol",
             facts=("receiver.protocol",),
-            expected=f"{listed(LINES)}, or what the build sheet names",
+            expected=f"{either(LINES)}, or what the build sheet names",
             actual=cut(receiver.protocol),
-            steps=("If it is right, name it as receiver.protocol in the build sheet.",),
+            steps=(
+                "See in its papers what the receiver speaks, and set the board to that.",
+                f"If it is {cut(receiver.protocol)}, say so in the build sheet: [receiver] protocol = "
+                f'"{cut(receiver.protocol)}".',
+            ),
         )
 
 
@@ -174,12 +178,13 @@ def _set_up_for(case: Case, line: Line, other: Line) -> Finding:
         f"the receiver is set to {line.name}, but its line is set up as for {other.name}: one of the two is wrong",
         code="set-up-for-another",
         facts=("receiver.protocol", "receiver.inverted", "receiver.port", "ports"),
-        expected=f"{line.source}; or {other.name} as the protocol",
+        expected=f"a line as {line.name} needs it ({line.source}), or {other.name} as the protocol",
         actual=f"{line.name} at {rate} baud",
         why="Protocol and line do not agree, so not one frame is read: the craft hears no transmitter.",
         steps=(
             "See in the transmitter's or the receiver's papers which of the two this receiver speaks.",
-            f"If {other.name}: set the protocol. If {line.name}: set rate and inversion as it has them.",
+            f"If {other.name}: set the protocol to it{typed(case.say([('receiver.protocol', other.name.lower())]))}.",
+            f"If {line.name}: set its UART to {line.bauds[0]} baud, {'inverted' if line.inverted else 'not inverted'}.",
         ),
     )
 
@@ -208,9 +213,7 @@ def _duplex(case: Case, line: Line | None) -> Iterator[Finding]:
             actual="one wire",
             why="A receiver on the receive pad is not heard when the board listens on its transmit pad.",
             settings=[("receiver.half_duplex", False)],
-            steps=(
-                "If the receiver is wired to one pad on purpose, say receiver.half_duplex = true in the build sheet.",
-            ),
+            steps=("If it is wired to one pad on purpose, say so in the build sheet: [receiver] half_duplex = true.",),
         )
 
 
@@ -241,7 +244,10 @@ def _inverted_wrongly(case: Case, found: bool, source: str) -> Finding:
         actual=said[found],
         why="With the wrong inversion not one frame is read: the craft hears no transmitter.",
         settings=[("receiver.inverted", not found)],
-        steps=("If the board or the receiver inverts in hardware, say receiver.inverted in the build sheet.",),
+        steps=(
+            "If the board or the receiver inverts in hardware, say so in the build sheet: [receiver] inverted = "
+            f"{'true' if found else 'false'}.",
+        ),
     )
 
 
@@ -273,15 +279,17 @@ def _uart(case: Case) -> Iterator[Finding]:
 
 
 def _no_such_uart(case: Case, named: str, ports: tuple[Uart, ...]) -> Finding:
-    has = listed(port_name(port, index) for index, port in enumerate(ports))
+    has = either(port_name(port, index) for index, port in enumerate(ports))
+    meant = [port.id for port in ports if port.id and "receiver" in (port.roles or ())]
+    known = f": {meant[0]} has its role{typed(case.say([('receiver.port', meant[0])]))}" if len(meant) == 1 else ""
     return case.fail(
         f"the receiver is set to {cut(named)}, which this board does not have",
         code="no-such-port",
         facts=("receiver.port", "ports"),
-        expected=f"one of {has}",
+        expected=f"{has}",
         actual=cut(named),
         why="The flight controller listens nowhere: the craft hears no transmitter.",
-        steps=("See on which UART the receiver is soldered, and set the receiver to it.",),
+        steps=(f"See on which UART the receiver is soldered, and set the receiver to it{known}.",),
     )
 
 

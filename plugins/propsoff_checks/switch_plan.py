@@ -149,7 +149,7 @@ def _beyond(board: Switchboard, places: Sequence[int]) -> Finding:
         code="channel-missing",
         facts=tuple(f"switches[{at}]" for at in places),
         expected=f"a channel from 1 to {most}",
-        actual=listed(told(board.switches[at]) for at in places),
+        actual="; ".join(f"{name_of(board.switches[at])}: {told(board.switches[at])}" for at in places[:6]),
         why=_DEAD_WHY,
         console=say_switch(board.case, board.switches, places[0], target),
         steps=(

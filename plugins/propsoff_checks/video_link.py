@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from propsoff import Case, Finding, at_least, check
+from propsoff import Case, Finding, check
 from propsoff_checks.against_sheet import against_sheet, by_sheet, figure, garbled
 from propsoff_checks.bench_neighbours import named, neighbours
 from propsoff_checks.link_ends import ANTENNA, ENDS, by_hand, told
-from propsoff_checks.links import link_in_doubt
+from propsoff_checks.links import NAMED, before_digital, doubted, link_in_doubt
 from propsoff_checks.radio_rules import RULES, Rule
 from propsoff_checks.video_channels import BANDS, centre_mhz, channels_at
-from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, either
+from propsoff_checks.words import PROPELLERS_OFF, SAFETY_SOURCES, cut, either, typed
 
-_NAMED = {"analog": "analogue", "digital": "digital"}
 _BENCH_MW = 25.0
 _MOST_MHZ, _MOST_MW = 100_000, 100_000
 _LOCAL = "This tool knows one line of the rules, not your licence: local rules decide."
@@ -60,7 +59,7 @@ def video_link(case: Case) -> Iterator[Finding]:
 def _well(case: Case, link: str, mhz: int | None) -> str:
     video, region = case.craft.video, RULES.get(case.sheet.region or "")
     agrees = case.craft.ports is not None and case.craft.overlay.system is not None
-    parts = [f"{_NAMED[link]} link{', as overlay and UARTs have it' if agrees else ''}"]
+    parts = [f"{NAMED[link]} link{', as overlay and UARTs have it' if agrees else ''}"]
     if mhz is not None:
         parts.append(named(mhz))
     if video.power_mw is not None:
@@ -88,27 +87,8 @@ def _kind(case: Case, link: str) -> Iterator[Finding]:
             steps=("See which video transmitter is fitted.",),
             explains=("overlay-canvas/link",),
         )
-    elif link_in_doubt(case) and not _before_grids(case):
-        other = "analogue" if link == "digital" else "digital"
-        yield case.fail(
-            f"the video link is set to {_NAMED[link]}, but overlay and UARTs are set up as for a link that is {other}",
-            code="link-in-doubt",
-            facts=("video.link", "overlay.system", "ports"),
-            expected="link, overlay and UARTs that agree",
-            actual=f"link {link}, overlay {case.craft.overlay.system}",
-            why="One of them is wrong; until it is known which, the overlay may not be drawn at all.",
-            steps=(
-                "See which video transmitter is fitted, and set the video link to it; then inspect the craft again.",
-            ),
-            explains=("overlay-canvas/link-in-doubt",),
-        )
-
-
-def _before_grids(case: Case) -> bool:
-    """Whether the firmware is known to be older than the digital grid; that explains an analogue overlay."""
-    version = case.craft.firmware.version
-    floor = case.tongue.since("digital-grid") if case.tongue is not None else None
-    return version is not None and floor is not None and at_least(version, floor) is False
+    elif link_in_doubt(case) and not before_digital(case):
+        yield doubted(case, link, explains=("overlay-canvas/link-in-doubt",))
 
 
 def _sheet(case: Case) -> list[Finding]:
@@ -212,8 +192,9 @@ def _in_table(case: Case, band: str, channel: int, mhz: int | None) -> Iterator[
             actual=f"{mhz} MHz",
             why="Goggles that are tuned to the channel show another picture than this craft's, or none.",
             steps=(
-                "See on which of the two the picture really is, then set band, channel and frequency to the same, and "
-                "tune the goggles to it.",
+                "See on which of the two the picture really is, set the board to that, and tune the goggles to it.",
+                f"If on {band}{channel}: set the frequency to {centre} MHz"
+                f"{typed(case.say([('video.frequency_mhz', centre)]))}. Else: set the channel of {mhz} MHz.",
             ),
         )
 

@@ -18,6 +18,7 @@ SAFETY_SOURCES = (
 
 _LONGEST = 40
 _LONGEST_LIST = 150
+_MOST_TYPED = 6
 
 
 def listed(words: Iterable[str]) -> str:
@@ -49,6 +50,11 @@ def cut(text: str) -> str:
 def port_name(port: Uart, index: int) -> str:
     """The board's name of a UART, else where it stands in the listing."""
     return cut(port.id) if port.id else f"port {index + 1} of the listing"
+
+
+def typed(lines: Sequence[str], first: str = "type") -> str:
+    """Console lines as a remark within a step, a blank before it; empty where there is nothing to type."""
+    return f" ({first} {', '.join(f'`{line}`' for line in lines)})" if 0 < len(lines) <= _MOST_TYPED else ""
 
 
 def say_port(case: Case, port: Uart, *, roles: Sequence[str] | None = None, baud: int | None = None) -> tuple[str, ...]:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import json
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -17,8 +15,8 @@ from propsoff.console.capture import load_capture
 from propsoff.inspection.finding import Verdict
 from propsoff_sim.bench import SimBench
 from tests_support.benches import tools_for, watched
+from tests_support.holders import held
 
-HOLD = "import serial, sys; port = serial.Serial(sys.argv[1], exclusive=True); print('held', flush=True); input()"
 BOARDS = ("ossel-hd53", "brindle-hd50+small-grid", "corvane-analog-spi")
 
 
@@ -252,17 +250,10 @@ async def test_thirty_two_boards_at_once_each_get_their_own_report(tmp_path: Pat
 async def test_a_port_that_another_program_holds_is_named_waited_for_and_then_read(tmp_path: Path) -> None:
     async with SimBench(tmp_path / "real") as sockets, watched(tmp_path) as bench:
         plugged = sockets.plug("ossel-hd53")
-        holder = await asyncio.create_subprocess_exec(
-            sys.executable, "-c", HOLD, str(plugged.path), stdin=subprocess.PIPE, stdout=subprocess.PIPE
-        )
-        assert holder.stdin
-        assert holder.stdout
-        assert await holder.stdout.readline() == b"held\n"
-        (tmp_path / "sockets" / "board").symlink_to(plugged.path.resolve())
-        await bench.until(lambda: bool(bench.troubles))
-        assert f"(pid {holder.pid})" in bench.troubles[0]
-        holder.stdin.write(b"\n")
-        await holder.wait()
+        async with held(plugged.path) as holder:
+            (tmp_path / "sockets" / "board").symlink_to(plugged.path.resolve())
+            await bench.until(lambda: bool(bench.troubles))
+            assert f"(pid {holder.pid})" in bench.troubles[0]
         report = await bench.report()
     assert report.verdict == Verdict.PASS
 
@@ -270,15 +261,9 @@ async def test_a_port_that_another_program_holds_is_named_waited_for_and_then_re
 async def test_a_port_that_stays_held_gives_a_report_that_names_the_holder(tmp_path: Path) -> None:
     async with SimBench(tmp_path / "real") as sockets, watched(tmp_path, timings={"busy_s": 0.2}) as bench:
         plugged = sockets.plug("ossel-hd53")
-        holder = await asyncio.create_subprocess_exec(
-            sys.executable, "-c", HOLD, str(plugged.path), stdin=subprocess.PIPE, stdout=subprocess.PIPE
-        )
-        assert holder.stdout
-        await holder.stdout.readline()
-        (tmp_path / "sockets" / "board").symlink_to(plugged.path.resolve())
-        report = await bench.report()
-        holder.terminate()
-        await holder.wait()
+        async with held(plugged.path) as holder:
+            (tmp_path / "sockets" / "board").symlink_to(plugged.path.resolve())
+            report = await bench.report()
     assert report.verdict == Verdict.INCOMPLETE
     assert f"(pid {holder.pid})" in report.ended
     assert report.conversation.bytes_sent == 0

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import asyncio
-import contextlib
 import functools
-import subprocess
-import sys
 import threading
-from collections.abc import AsyncIterator, Callable
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -21,23 +18,7 @@ from propsoff.inspection.finding import Verdict
 from propsoff.ports.facts import Arrival, Port, UsbIdentity
 from propsoff_sim.bench import SimBench
 from tests_support.benches import Watched, tools_for, watched
-
-HOLD = "import serial, sys; port = serial.Serial(sys.argv[1], exclusive=True); print('held', flush=True); input()"
-
-
-@contextlib.asynccontextmanager
-async def held(path: Path) -> AsyncIterator[None]:
-    """Another program has the port to itself for the length of the block."""
-    holder = await asyncio.create_subprocess_exec(
-        sys.executable, "-c", HOLD, str(path), stdin=subprocess.PIPE, stdout=subprocess.PIPE
-    )
-    assert holder.stdout
-    assert await holder.stdout.readline() == b"held\n"
-    try:
-        yield
-    finally:
-        holder.kill()
-        await holder.wait()
+from tests_support.holders import held
 
 
 def lay(bench: Path, plugged: Path) -> None:

@@ -38,6 +38,7 @@ def judged(bench: Bench, found: object, allowed: Any = None, **more: Any) -> lis
         (1e6, "", "1000000.0"),
         (-2e6, "", "-2000000.0"),
         ("lipo", "", "lipo"),
+        ("", "", "(empty)"),
     ],
 )
 def test_a_figure_is_written_as_people_do(value: object, unit: str, told: str) -> None:

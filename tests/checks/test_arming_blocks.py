@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from propsoff import Finding
 from propsoff_checks.arming_blocks import NORMAL, arming_blocks
-from tests_support.crafts import Bench, outcomes, told
+from tests_support.crafts import Bench, names, outcomes, told
 
 KNOWN = {
     "throttle-not-low": ("warn", "throttle stick is not at its low end"),
@@ -20,10 +20,6 @@ KNOWN = {
 
 def run(bench: Bench, *blocks: str, **sheet: object) -> list[Finding]:
     return bench.run(arming_blocks, {"arming.blocks": blocks}, sheet=bench.sheet(**sheet))
-
-
-def names(findings: list[Finding]) -> list[tuple[str | None, str]]:
-    return [(finding.code, finding.outcome.value) for finding in findings]
 
 
 # A USB cable, and no transmitter on, keep a craft from arming on a bench: common practice.

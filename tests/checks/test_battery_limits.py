@@ -16,7 +16,7 @@ from propsoff.inspection.causes import under_their_causes
 from propsoff.sheets.catalogue import built_in_sheets
 from propsoff_checks.battery_limits import battery_limits
 from propsoff_checks.cells import CHEMISTRIES, divider, full_scale_v, possible_counts
-from tests_support.crafts import Bench, told
+from tests_support.crafts import Bench, codes, told
 
 PACK: dict[str, object] = {
     "battery.cells": 6,
@@ -31,10 +31,6 @@ PACK: dict[str, object] = {
 def run(bench: Bench, chemistry: str | None = None, expect: dict[str, Any] | None = None, **pack: Any) -> list[Finding]:
     changes = {**PACK, **{f"battery.{name}": value for name, value in pack.items()}}
     return bench.run(battery_limits, changes, sheet=bench.sheet(chemistry=chemistry, expect=expect or {}))
-
-
-def codes(findings: list[Finding]) -> list[tuple[str, str | None]]:
-    return [(one.outcome.value, one.code) for one in findings]
 
 
 PASS = [("pass", None)]
@@ -263,9 +259,9 @@ def test_a_voltage_against_the_cells_names_what_it_may_be_instead(bench: Bench) 
     assert "6.15 V a cell" in one.summary
     assert "6 or 7 cells" in one.summary
     [one] = run(bench, cells=4, volts=1e5)
-    assert "by itself" not in one.summary  # no pack has it
+    assert "may be a pack of" not in one.summary  # no pack has it
     [one] = run(bench, volts=17.1)
-    assert "by itself 17.1 V may be 5 cells" in one.summary
+    assert "17.1 V may be a pack of 5 cells" in one.summary
     assert "Do not charge or fly this pack" in told([one])
 
 
@@ -283,11 +279,11 @@ def test_remedies_are_said_to_the_board_where_one_value_will_do(bench: Bench) ->
     assert one.remedy.console == ("set battery.cell_low 3.3", "store")
     [one] = run(bench, cell_low=2.5)
     assert one.remedy.console == ()  # for other cells it may be right
-    assert "name the chemistry" in told([one])
+    assert "[battery] chemistry = " in told([one])
     assert one.expected == "at least 3.00 V; lower for other cells"
     [one] = run(bench, cell_low=1.9)  # below every cell's floor
     assert one.remedy.console == ("set battery.cell_low 3.3", "store")
-    assert "name the chemistry" not in told([one])
+    assert "[battery] chemistry = " not in told([one])
     [one] = run(bench, "li-ion", cell_low=2.4)
     assert one.remedy.console == ()  # 3.3 V is a polymer cell's
     assert one.expected == "at least 2.50 V"

@@ -51,11 +51,11 @@ def test_an_analogue_layout_on_a_digital_display_sits_in_the_corner(
 @pytest.mark.parametrize(
     ("found", "drawn", "says", "not_a_word_of"),
     [
-        ((53, 19), (53, 20), "1 row is unused at the bottom: it reaches 19/20 of the height (95%)", "column"),
+        ((53, 19), (53, 20), "1 row is unused at the bottom (it reaches 19/20 of the height, 95%)", "column"),
         ((53, 18), (53, 20), "2 rows are unused", "column"),
         ((53, 21), (53, 20), "the last row of 21 lies beyond the bottom", "column"),
         ((53, 22), (53, 20), "the last 2 rows of 22 lie beyond the bottom", "column"),
-        ((52, 20), (53, 20), "1 column is unused at the right edge: it reaches 52/53 of the width (98%)", "row"),
+        ((52, 20), (53, 20), "1 column is unused at the right edge (it reaches 52/53 of the width, 98%)", "row"),
         ((51, 20), (53, 20), "2 columns are unused", "row"),
         ((55, 20), (53, 20), "the last 2 columns of 55 lie beyond the right edge", "row"),
     ],

@@ -8,29 +8,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from propsoff import Anything, Expected, Finding, Range
+from propsoff import Anything, Expected, Range
 from propsoff.craft.model import Craft
 from propsoff_checks.channel_range import channel_range
 from propsoff_checks.pulses import crsf_us
 from propsoff_checks.sticks import ENDS_OFF_US, LIVE_OFF_US
-from tests_support.crafts import Bench, outcomes, told
-
-# Ends read 1000 and 2000 on the bench, centre 1500: common practice; gpiozero 2.0.1's servo defaults.
-RIGHT: dict[str, object] = {
-    "channels.low": 1000,
-    "channels.centre": 1500,
-    "channels.high": 2000,
-    "channels.live": (1500, 1500, 1000, 1500, 1000, 1000, 1000, 1000),
-    "arming.blocks": ("usb-connected",),
-}
+from tests_support.crafts import STICKS_AT_REST as RIGHT
+from tests_support.crafts import Bench, names, outcomes, told
 
 
 def live(roll: int = 1500, pitch: int = 1500, throttle: int = 1000, yaw: int = 1500, *more: int) -> dict[str, object]:
     return {**RIGHT, "channels.live": (roll, pitch, throttle, yaw, *(more or (1000,)))}
-
-
-def names(findings: list[Finding]) -> list[tuple[str | None, str]]:
-    return [(finding.code, finding.outcome.value) for finding in findings]
 
 
 def test_the_ends_of_common_practice_and_sticks_at_rest_pass(bench: Bench) -> None:

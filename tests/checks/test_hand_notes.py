@@ -14,8 +14,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from propsoff import WELL_KNOWN, Case, Expected, Finding, HandNote, Pattern, Question, Range, WrittenNote
+from propsoff.inspection.causes import under_their_causes
 from propsoff.inspection.runner import run_checks
 from propsoff_checks.hand_notes import hand_notes
+from propsoff_checks.video_link import video_link
 from tests_support.crafts import Bench, outcomes, told
 
 GOGGLES = Question(
@@ -322,3 +324,20 @@ def test_the_same_answers_give_the_same_findings() -> None:
     assert [each.model_dump_json() for each in examine(answers)] == [
         each.model_dump_json() for each in examine(answers)
     ]
+
+
+@pytest.mark.parametrize("answers", [{}, {"goggles-firmware": HandNote(True)}])
+def test_what_waits_for_an_answer_is_laid_under_the_question(answers: Mapping[str, HandNote]) -> None:
+    bench = Bench()
+    craft, lines = bench.craft()
+    sheet = bench.sheet(questions=(GOGGLES,))
+    craft = replace(craft, hand=answers)
+    found = run_checks([video_link, hand_notes], lambda one: Case(one, craft, sheet, bench.tongue, lines))
+    because = {one.name: one.because for one in under_their_causes(found) if one.outcome == "unknown"}
+    cause = f"hand-notes/{'answer-unusable' if answers else 'unanswered'}"
+    assert because == {cause: None, "video-link/unanswered": cause}
+
+
+def test_an_answer_that_no_other_check_waits_for_explains_nothing() -> None:
+    [finding] = examine({}, (BOX,))
+    assert (finding.code, finding.explains) == ("unanswered", ())

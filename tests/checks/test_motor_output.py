@@ -14,7 +14,7 @@ from propsoff.craft.build import CraftBuilder
 from propsoff.inspection.causes import under_their_causes
 from propsoff_checks.dshot import KBIT_PER_S, fits, frame_us, period_us, rates_in_doubt, rpm, slowest_that_fits
 from propsoff_checks.motor_output import motor_output
-from tests_support.crafts import Bench, told
+from tests_support.crafts import Bench, codes, told
 
 MOTORS: dict[str, object] = {
     "motors.protocol": "dshot600",
@@ -30,10 +30,6 @@ PASS = [("pass", None)]
 def run(bench: Bench, expect: dict[str, Any] | None = None, **motors: Any) -> list[Finding]:
     changes = {**MOTORS, **{f"motors.{name}": value for name, value in motors.items()}}
     return bench.run(motor_output, changes, sheet=bench.sheet(expect=expect or {}))
-
-
-def codes(findings: list[Finding]) -> list[tuple[str, str | None]]:
-    return [(one.outcome.value, one.code) for one in findings]
 
 
 @pytest.mark.parametrize(
@@ -252,7 +248,7 @@ def test_remedies_are_said_to_the_board_where_one_value_will_do(bench: Bench) ->
     assert one.expected == "a frame within 62.5 us: dshot300"
     [one] = run(bench, protocol="dshot1200", loop_hz=99_000)
     assert one.remedy.console == ()
-    assert "A loop of at most 75000 Hz" in told([one])
+    assert "Set a loop of at most 75000 Hz" in told([one])
     assert one.expected == "a frame within 10.1 us"
     one = run(bench, {"motors.protocol": "dshot150"}, protocol="dshot150", loop_hz=16000)[-1]
     assert (one.code, one.remedy.console) == ("frame-too-long", ())  # the sheet's signal stays

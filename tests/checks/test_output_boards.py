@@ -22,6 +22,7 @@ from propsoff_sim.board import BoardState
 from propsoff_sim.board_faults import BOARD_FAULTS
 from propsoff_sim.catalogue import board, board_names, boards_for
 from tests_support.conversations import inspected, recorded
+from tests_support.crafts import not_passed
 
 FOUR = (firmware_level, video_link, battery_limits, motor_output)
 IDS = {check.id for check in FOUR}
@@ -137,10 +138,6 @@ def found_on(state: BoardState, sheet: BuildSheet) -> list[Finding]:
     return [finding for finding in report.findings if finding.check in IDS]
 
 
-def told(findings: list[Finding]) -> Found:
-    return [(finding.name, finding.outcome.value) for finding in findings if finding.outcome != "pass"]
-
-
 def one_of_each_firmware(fault: str) -> list[str]:
     """The first and the last board of each firmware that can have it: no need to try all 24 variants twice."""
     names = boards_for(BOARD_FAULTS[fault])
@@ -154,7 +151,7 @@ def one_of_each_firmware(fault: str) -> list[str]:
 @pytest.mark.parametrize("name", board_names())
 def test_a_sound_board_passes_all_four_with_a_sheet_and_without(name: str) -> None:
     assert [finding.outcome for finding in found_on(board(name), sheet_for(name))] == ["pass"] * 4
-    assert told(found_on(board(name), house(name))) == []
+    assert not_passed(found_on(board(name), house(name))) == []
 
 
 def test_the_table_names_every_fault_of_video_battery_and_motors() -> None:
@@ -168,14 +165,14 @@ def test_a_fault_gives_exactly_the_findings_that_it_should(fault: str) -> None:
     names = boards_for(BOARD_FAULTS[fault])
     assert len(names) >= 12
     for name in names:
-        assert told(found_on(board(f"{name}+{fault}"), sheet_for(name))) == FOUND[fault], name
+        assert not_passed(found_on(board(f"{name}+{fault}"), sheet_for(name))) == FOUND[fault], name
 
 
 @pytest.mark.parametrize("fault", sorted(AGAINST_A_SHEET))
 def test_a_fault_against_a_sheet_is_one_thing_to_do_and_its_effects(fault: str) -> None:
     for name in one_of_each_firmware(fault):
         findings = found_on(board(f"{name}+{fault}"), house(name))
-        assert told(findings) == AGAINST_A_SHEET[fault], name
+        assert not_passed(findings) == AGAINST_A_SHEET[fault], name
         roots = [finding for finding in findings if finding.because is None and finding.outcome != "pass"]
         both = {"dshot-too-slow": 2, "motors-analog": 2, "channel-outside": 1, "pack-absent": 0}
         assert len(roots) == both.get(fault, 1), (name, [finding.name for finding in roots])
@@ -190,7 +187,7 @@ def test_typing_the_remedies_at_the_boards_own_console_cures_the_fault(fault: st
             if not wrong:
                 break
             state = typed(state, wrong[0].remedy.console)
-        left = told(found_on(state, sheet))
+        left = not_passed(found_on(state, sheet))
         if fault == "channel-outside":  # the frequency is put right; which band and channel that is, hands must set
             assert left == [("video-link/other-frequency", "fail")], name
         else:

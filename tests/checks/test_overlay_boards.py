@@ -17,6 +17,7 @@ from propsoff_sim.board import BoardState
 from propsoff_sim.board_faults import BOARD_FAULTS
 from propsoff_sim.catalogue import board, board_names, boards_for
 from tests_support.conversations import inspected, recorded
+from tests_support.crafts import not_passed
 
 BOTH = (overlay_canvas, overlay_layout)
 OUTSIDE, OVERLAP = ("overlay-layout/outside", "fail"), ("overlay-layout/overlap", "fail")
@@ -82,10 +83,6 @@ def found_on(state: BoardState, name: str) -> list[Finding]:
     return [finding for finding in report.findings if finding.check in ("overlay-canvas", "overlay-layout")]
 
 
-def told(findings: list[Finding]) -> list[tuple[str, str]]:
-    return [(finding.name, finding.outcome.value) for finding in findings if finding.outcome != "pass"]
-
-
 def test_the_table_names_every_fault_of_the_overlay() -> None:
     group = {fault for fault, what in BOARD_FAULTS.items() if what.group == "overlay"}
     assert group | {"link-other", "malformed-grid"} == set(FOUND) | SOUND
@@ -103,7 +100,7 @@ def test_a_fault_gives_the_findings_that_it_should_on_every_board(fault: str) ->
     assert len(names) >= 6
     for name in names:
         findings = found_on(board(f"{name}+{fault}"), name)
-        assert told(findings) == FOUND[fault], name
+        assert not_passed(findings) == FOUND[fault], name
         assert all(finding.because == ABSURD[0] for finding in findings if finding.code == "no-grid")
 
 
@@ -115,7 +112,7 @@ def test_typing_the_remedy_at_the_boards_own_console_cures_grid_and_layout_at_on
         assert bool(remedies) is (fault not in BY_HAND), name
         for lines in remedies:
             after = found_on(typed(state, lines), name)
-            assert told(after) == [], (name, lines)
+            assert not_passed(after) == [], (name, lines)
 
 
 def test_the_lines_move_the_elements_where_they_were_meant_to_go() -> None:

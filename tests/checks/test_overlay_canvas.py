@@ -39,7 +39,7 @@ def test_digital_grids_are_those_of_the_trade() -> None:
         # 53 - 50 = 3; 20 - 18 = 2 (computed; "two to three characters unused at the right edge": common practice)
         ((50, 18), (53, 20), ["3 columns are unused at the right edge", "2 rows are unused", "50/53", "18/20"]),
         # 30/53 = 57 %, 16/20 = 80 % (computed)
-        ((30, 16), (53, 20), ["clustered in the upper left", "30/53 of the width (57%)", "16/20 of the height (80%)"]),
+        ((30, 16), (53, 20), ["clustered in the upper left", "30/53 of the width, 57%", "16/20 of the height, 80%"]),
         ((60, 22), (53, 20), ["last 7 columns of 60 lie beyond the right edge", "last 2 rows of 22"]),
         ((54, 20), (53, 20), ["last column of 54 lies beyond the right edge and is not drawn"]),
         ((52, 20), (53, 20), ["1 column is unused"]),

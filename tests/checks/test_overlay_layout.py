@@ -14,6 +14,12 @@ from propsoff_sim.board import layout as simulated_layout
 from tests_support.crafts import ELEMENTS, Bench, outcomes, told
 
 NEEDED = ("battery", "timer", "link-quality", "warnings")
+WITHOUT = {
+    "battery": "An empty battery is noticed only when the craft falls.",
+    "timer": "Nobody knows how long the craft has been up.",
+    "link-quality": "The link is lost without a warning.",
+    "warnings": "What the board warns of is not read.",
+}
 KEYS = ("name", "column", "row", "width", "shown")
 PAL: dict[str, object] = {"overlay.system": "pal", "overlay.columns": 30, "overlay.rows": 16, "video.link": "analog"}
 
@@ -96,12 +102,12 @@ def test_what_lies_on_the_grid(
     ("grid", "made_for", "says"),
     [
         # A layout made for 30x16 on 53x20 reaches at most 30/53 of the width and 16/20 of the height (computed).
-        ((53, 20), (30, 16), ["clustered in the upper left", "30/53 of the width (57%)", "16/20 of the height (80%)"]),
+        ((53, 20), (30, 16), ["clustered in the upper left", "30/53 of the width, 57%", "16/20 of the height, 80%"]),
         # 50 columns where 53 are drawn leave two to three unused (common practice); 53 - 50 = 3 (computed).
         ((53, 20), (50, 18), ["3 columns are unused at the right edge", "50/53"]),
         ((60, 22), (53, 20), ["7 columns are unused at the right edge"]),
         ((60, 22), (50, 18), ["10 columns are unused at the right edge"]),
-        ((50, 18), (30, 16), ["30/50 of the width (60%)", "16/18 of the height (89%)"]),
+        ((50, 18), (30, 16), ["30/50 of the width, 60%", "16/18 of the height, 89%"]),
     ],
 )
 def test_a_layout_for_a_smaller_grid_says_what_the_pilot_sees(
@@ -150,7 +156,7 @@ def test_what_a_pilot_looks_for_is_missed_and_hidden_ones_are_shown_again(bench:
     assert ("overlay.elements[].shown", True) in bench.tongue.asked
     assert hidden.remedy.console[-1] == "store"
     assert absent.why == hidden.why
-    assert absent.why.startswith("Without it: ")
+    assert absent.why == WITHOUT[name]
 
 
 def test_by_the_sheet_other_elements_are_required_and_missing_ones_fail(bench: Bench) -> None:

@@ -6,9 +6,9 @@ from itertools import product
 
 import pytest
 
-from propsoff import Anything, Finding
+from propsoff import Anything
 from propsoff_checks.sensors import sensors
-from tests_support.crafts import Bench, outcomes, told
+from tests_support.crafts import Bench, names, outcomes, told
 
 RIGHT: dict[str, object] = {
     "sensors.gyro": "found",
@@ -18,10 +18,6 @@ RIGHT: dict[str, object] = {
 }
 LEVEL = ({"function": "LEVEL", "channel": 6, "from_us": 1300, "to_us": 1700},)
 BEEPER = ({"function": "beeper", "channel": 7, "from_us": 1700, "to_us": 2100},)
-
-
-def names(findings: list[Finding]) -> list[tuple[str | None, str]]:
-    return [(finding.code, finding.outcome.value) for finding in findings]
 
 
 def test_a_craft_with_gyro_and_accelerometer_passes_and_they_are_named(bench: Bench) -> None:

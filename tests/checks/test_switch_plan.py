@@ -14,7 +14,8 @@ from propsoff.craft.model import Switch
 from propsoff_checks.positions import in_words
 from propsoff_checks.pulses import Travel
 from propsoff_checks.switch_plan import switch_plan
-from tests_support.crafts import Bench, outcomes, told
+from tests_support.crafts import STICKS_AT_REST as RIGHT
+from tests_support.crafts import Bench, names, outcomes, told
 
 ARM = {"function": "arm", "channel": 5, "from_us": 1700, "to_us": 2100}
 LEVEL = {"function": "level", "channel": 6, "from_us": 1300, "to_us": 1700}
@@ -23,24 +24,12 @@ TURTLE = {"function": "turtle", "channel": 8, "from_us": 1700, "to_us": 2100}
 SOUND = (ARM, LEVEL, BEEPER, TURTLE)
 PAIR = frozenset({"arm", "level"})
 
-RIGHT: dict[str, object] = {
-    "channels.low": 1000,
-    "channels.centre": 1500,
-    "channels.high": 2000,
-    "channels.live": (1500, 1500, 1000, 1500, 1000, 1000, 1000, 1000),
-    "arming.blocks": ("usb-connected",),
-}
-
 
 def run(
     bench: Bench, *switches: dict[str, object], sheet: BuildSheet | None = None, **changes: object
 ) -> list[Finding]:
     facts = {name.replace("__", "."): value for name, value in changes.items()}
     return bench.run(switch_plan, {**RIGHT, **facts}, switches=switches, sheet=sheet or bench.sheet())
-
-
-def names(findings: list[Finding]) -> list[tuple[str | None, str]]:
-    return [(finding.code, finding.outcome.value) for finding in findings]
 
 
 def test_sound_switches_pass_and_every_position_is_told(bench: Bench) -> None:

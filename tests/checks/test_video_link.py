@@ -33,7 +33,7 @@ from propsoff_checks.video_channels import (
     third_order,
 )
 from propsoff_checks.video_link import video_link
-from tests_support.crafts import PORTS, Bench, Parrot, told
+from tests_support.crafts import PORTS, Bench, Parrot, codes, told
 
 ANALOG: dict[str, object] = {
     "video.link": "analog",
@@ -68,10 +68,6 @@ def run(
     neighbours = tuple(Neighbour(name, mhz) for name, mhz in (others or {}).items())
     chosen = sheet or bench.sheet()
     return run_checks(checks, lambda one: Case(one, craft, chosen, bench.tongue, lines, neighbours))
-
-
-def codes(findings: list[Finding]) -> list[tuple[str, str | None]]:
-    return [(one.outcome.value, one.code) for one in findings]
 
 
 ALL = [centre for row in BANDS.values() for centre in row]

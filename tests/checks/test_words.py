@@ -9,7 +9,7 @@ import pytest
 
 from propsoff import Case, Uart
 from propsoff_checks.cross_checks import cross_checks
-from propsoff_checks.words import cut, either, listed, port_name, say_port
+from propsoff_checks.words import cut, either, listed, port_name, say_port, typed
 from tests_support.crafts import Bench, Parrot
 
 UART = Uart(id="U2", roles=("positioning",), baud=9600)
@@ -89,3 +89,18 @@ def test_a_line_that_sets_roles_and_rate_together_is_said_once(bench: Bench) -> 
 
     row = {"id": "U2", "roles": ("receiver",), "baud": 420000}
     assert say_port(case(bench, AtOnce()), UART, roles=("receiver",), baud=420000) == (f"port {row}", "store")
+
+
+@pytest.mark.parametrize(
+    ("lines", "told"),
+    [((), ""), (("set a 1",), " (type `set a 1`)"), (("set a 1", "store"), " (type `set a 1`, `store`)")],
+)
+def test_lines_within_a_step_are_quoted_each_and_nothing_is_said_where_there_are_none(
+    lines: tuple[str, ...], told: str
+) -> None:
+    assert typed(lines) == told
+
+
+def test_more_lines_than_a_step_can_hold_are_left_out() -> None:
+    assert typed(["x"] * 6, "for U1 type").startswith(" (for U1 type `x`, ")
+    assert typed(["x"] * 7) == ""

@@ -15,9 +15,9 @@ import pexpect
 import pytest
 
 from propsoff import HandNote, load_notes
+from tests_support.captures import SOUND
 from tests_support.processes import Run
 
-SOUND = Path(__file__).parents[2] / "fixtures" / "captures" / "ossel-hd53-sound.cast"
 SHEET = """\
 format = 1
 name = "ours"

@@ -7,6 +7,7 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -93,6 +94,18 @@ def test_dialects_sheets_and_plugins_are_listed_with_their_origin(run: Run) -> N
     plugins = run("plugins").stdout
     assert "propsoff_checks" in plugins
     assert "built in" in plugins
+
+
+def test_a_sheet_that_is_only_there_to_be_built_on_is_marked(run: Run, tmp_path: Path) -> None:
+    place = tmp_path / "config" / "propsoff" / "sheets"
+    place.mkdir(parents=True)
+    (place / "base.toml").write_text('format = 1\nname = "base"\ntitle = "Base"\nabstract = true\n')
+    (place / "wren.toml").write_text('format = 1\nname = "wren"\ntitle = "Wren"\nextends = "base"\n')
+    rows = {line.split()[0]: line for line in run("sheets").stdout.splitlines()}
+    assert "Base (only to be built on)" in rows["base"]
+    assert "only to be built on" not in rows["wren"]
+    told = {sheet["name"]: sheet["abstract"] for sheet in json.loads(run("sheets", "--json").stdout)}
+    assert (told["base"], told["wren"]) == (True, False)
 
 
 @pytest.mark.parametrize(("command", "folder"), [("dialects", "dialects"), ("sheets", "sheets")])
@@ -255,3 +268,18 @@ def test_sim_prints_each_board_when_it_is_there_and_ends_with_its_input(home: di
 def test_sim_lists_boards_strangers_and_faults(run: Run) -> None:
     listed = run("sim", "--list").stdout
     assert all(word in listed for word in ("ossel-hd53", "corvane-analog-spi", "gps", "small-grid", "unplug"))
+
+
+@pytest.mark.parametrize(("fault", "code"), [("", 0), ("+order-eatr", 1)])
+def test_a_reader_that_goes_away_does_not_change_what_the_exit_code_says(
+    home: dict[str, str], tmp_path: Path, sim_text: Callable[..., str], fault: str, code: int
+) -> None:
+    (tmp_path / "board.txt").write_text(sim_text(f"corvane-hd53{fault}"))
+    ours, theirs = os.pipe()
+    os.close(ours)
+    words = [sys.executable, "-m", "propsoff", "inspect", "board.txt"]
+    done = subprocess.run(
+        words, stdout=theirs, stderr=subprocess.PIPE, cwd=tmp_path, env=home, check=False, timeout=50, text=True
+    )
+    os.close(theirs)
+    assert (done.returncode, done.stderr) == (code, "")

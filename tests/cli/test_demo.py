@@ -11,6 +11,10 @@ import asciinema.asciicast as player
 import jsonschema
 import pytest
 
+from propsoff.cli.demo import Show
+from propsoff.library import toolbox
+from propsoff.settings import Settings
+
 VERDICTS = {"pass", "warn", "fail", "unknown", "error", "incomplete"}
 
 
@@ -74,3 +78,16 @@ def test_each_report_has_its_conversation_beside_it_and_it_plays(reports: Path) 
         capture = path.with_suffix(".cast")
         with player.open_from_url(str(capture)) as recording:
             assert list(recording.events("o")), capture.name
+
+
+async def test_boards_that_cannot_be_plugged_in_are_no_demonstration_that_went_well(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    settings = Settings(
+        ports={"source": "none"},
+        bench={"state": tmp_path / "state"},
+        output={"folder": tmp_path},
+        timings={"listen_s": 0},
+    )
+    show = Show(toolbox(settings), tmp_path / "file" / "sockets", once=True, files=False)
+    with pytest.raises(NotADirectoryError):
+        await show.run()

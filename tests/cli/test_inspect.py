@@ -16,10 +16,10 @@ import pexpect
 import pytest
 
 from propsoff_sim.tcp import TcpBoard
+from tests_support.captures import CAPTURES
 from tests_support.processes import Run
 
 FAST = ("--listen", "0.05")
-CAPTURES = Path(__file__).parents[2] / "fixtures" / "captures"
 
 
 def test_a_good_board_passes_and_leaves_report_and_capture(run: Run, sim_board: Any, tmp_path: Path) -> None:

@@ -12,10 +12,10 @@ import pytest
 from propsoff import inspect_file, load_notes
 from propsoff.library import toolbox
 from propsoff.settings import Settings
+from tests_support.captures import SOUND
 from tests_support.processes import Run
 
 FAST = ("--listen", "0.05")
-SOUND = Path(__file__).parents[2] / "fixtures" / "captures" / "ossel-hd53-sound.cast"
 SHEET = """\
 format = 1
 name = "ours"

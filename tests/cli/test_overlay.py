@@ -10,10 +10,10 @@ import pytest
 
 from propsoff_sim.catalogue import board
 from propsoff_sim.personalities import console_for
+from tests_support.captures import CAPTURES
 from tests_support.conversations import dialect_of, recorded
 from tests_support.processes import Run
 
-CAPTURES = Path(__file__).parents[2] / "fixtures" / "captures"
 FAST = ("--listen", "0.05")
 
 

@@ -27,7 +27,7 @@ def test_an_effect_is_no_thing_to_do_and_a_waived_finding_has_no_remedy() -> Non
     _, waived, cause, step, effect = rows(Reported(PORT, report_of(EFFECT, CAUSE, PASSED, LET_BE)))
     assert "waived until 2027-03-01: the goggles are to be changed" in waived
     assert CAUSE.summary in cause
-    assert step == "        type: put kind serial  (and 1 more)"
+    assert step == "        type: put kind serial  (and 1 more line)"
     assert effect == "        also seen: channel-order: no channel was read"
 
 

@@ -10,10 +10,9 @@ from typing import Any
 import jsonschema
 import pytest
 
+from tests_support.captures import CAPTURES, SOUND
 from tests_support.processes import Run
 from tests_support.sheets import HEAD, RICH
-
-CAPTURES = Path(__file__).parents[2] / "fixtures" / "captures"
 
 
 def test_sheets_that_are_right_are_said_to_be(run: Run, tmp_path: Path) -> None:
@@ -54,6 +53,10 @@ def test_a_wrong_sheet_is_told_by_file_line_key_problem_and_hint(run: Run, tmp_p
         (
             b'format = 1\nname = "x"\n[[waivers]]\nfinding = "port-rolls/x"\nreason = "r"\n',
             ":3: waivers.port-rolls/x: ",
+        ),
+        (
+            b'format = 1\nname = "x"\n[[waivers]]\nfinding = "notes-file/other-craft"\nreason = "r"\n',
+            ": what is found under notes-file cannot be waived",
         ),
         (b'format = 1\nname = "x"\n' + b"a" * (2 << 20), "larger than 1 MiB"),
     ],
@@ -111,7 +114,7 @@ def test_a_sheet_is_drafted_from_the_board_on_a_port(run: Run, sim_bench: Any) -
     ("target", "code", "told"),
     [
         ("gone.cast", 2, "there is no such port or file"),
-        (".", 2, "neither a port nor a saved capture"),
+        (".", 2, "neither a port nor a capture"),
         ("nonsense://x", 2, "nonsense"),
         (CAPTURES / "stranger-silence.cast", 3, "no sheet can be drafted"),
         (CAPTURES / "ossel-hd53-unplugged-in-mid-listing.cast", 3, "did not reach its end"),
@@ -172,3 +175,19 @@ def test_each_of_the_three_explains_itself_and_a_misspelt_one_is_a_usage_error(r
         assert (done.returncode, done.stdout.startswith(f"Usage: propsoff sheet {words[0]}")) == (0, True)
     assert run("sheet", "chek").returncode == 2
     assert run("sheet").returncode == 2
+
+
+def test_a_link_that_leads_to_itself_is_told_like_any_file_that_cannot_be_read(run: Run, tmp_path: Path) -> None:
+    loop = tmp_path / "loop.toml"
+    loop.symlink_to(loop)
+    done = run("sheet", "check", loop)
+    assert done.returncode == 2
+    assert done.stdout.startswith(f"{loop}: ")
+
+
+@pytest.mark.parametrize("words", [["x" * 300], [SOUND, "--out", f"{'x' * 300}.toml"]])
+def test_a_name_that_no_file_can_have_is_told_to_whoever_drafts(run: Run, words: list[str]) -> None:
+    done = run("sheet", "draft", *words)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "File name too long" in done.stderr
+    assert "fault" not in done.stderr

@@ -126,7 +126,21 @@ VALUES = {
 }
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize(
+    ("line", "found"),
+    [
+        ("Motor poles    14", {"key": "Motor poles", "value": "14"}),
+        ("Motor poles\t14", {"key": "Motor poles", "value": "14"}),
+        ("Idle  5.5 %", {"key": "Idle", "value": "5.5 %"}),
+        ("Motor poles 14", None),
+        ("Motor poles    ", None),
+    ],
+)
+def test_a_label_ends_at_a_run_of_blanks_or_a_tab(line: str, found: dict[str, str] | None) -> None:
+    assert compile_template("{key:label} {value:words}").match(line) == found
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "label"])
 @settings(deadline=None)  # a busy machine is no failure; every test has its own time-out
 @given(data=st.data())
 def test_each_kind_reads_back_what_was_filled_in(kind: str, data: st.DataObject) -> None:

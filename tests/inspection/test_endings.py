@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from propsoff import inspect_capture
-from propsoff.console.capture import Capture, Event, pasted
+from propsoff.console.capture import Capture, Event, parse_cast, pasted
 from propsoff.sheets.catalogue import built_in_sheets
 from propsoff_sim.text import console_text
 from tests_support.conversations import CHECKS, WHEN_S, broken_off, dialects, inspected, pasted_text, recorded
@@ -110,6 +110,37 @@ def test_a_console_that_nobody_knows_says_why_and_what_to_do(capture: Capture, s
     assert says in report.ended
     assert any(step in each for each in report.next_steps)
     assert (report.findings, report.facts, report.sheet, report.dialect) == ((), (), None, None)
+
+
+REFUSED = Event(0.1, "m", "end: socket://bench-2:4000: cannot be opened: nothing answers there")
+HOST = "Check the host name and port, and that the bridge there runs."
+
+
+@pytest.mark.parametrize(
+    ("device", "events", "hint"),
+    [
+        ("socket://bench-2:4000", (REFUSED,), HOST),
+        ("socket://bench-2:4000", (Event(0.0, "m", "listen"), REFUSED), HOST),
+        ("/dev/ttyACM0", (REFUSED,), "Check cable and plug, then plug the board in again."),
+        (
+            "socket://bench-2:4000",
+            (Event(0.0, "o", "x"), REFUSED),
+            "Check cable and plug, then plug the board in again.",
+        ),
+        (
+            "socket://bench-2:4000",
+            (Event(0.0, "i", "x"), REFUSED),
+            "Check cable and plug, then plug the board in again.",
+        ),
+    ],
+)
+def test_a_network_port_that_nobody_answers_at_has_no_cable_to_check_also_when_replayed(
+    device: str, events: tuple[Event, ...], hint: str
+) -> None:
+    capture = Capture(events, WHEN_S, port={"device": device})
+    report = inspected(capture)
+    assert report.next_steps[0] == hint
+    assert inspected(parse_cast(capture.to_bytes(), "x.cast")).next_steps == report.next_steps
 
 
 def several(*texts: str) -> Capture:

@@ -49,9 +49,12 @@ def test_what_broke_and_what_was_found_about_sheets_and_listings_is_never_waived
         finding("failsafe", Outcome.SKIPPED),
         finding("build-sheet", Outcome.UNKNOWN, "unexamined"),
         finding("listing", Outcome.UNKNOWN, "not-whole"),
+        finding("notes-file", Outcome.UNKNOWN, "other-craft"),
     ]
     waivers = [
-        Waiver(name, "r", until) for name in ("failsafe", "build-sheet", "listing") for until in (None, YESTERDAY)
+        Waiver(name, "r", until)
+        for name in ("failsafe", "build-sheet", "listing", "notes-file")
+        for until in (None, YESTERDAY)
     ]
     assert with_waivers(found, waivers, TODAY) == found
 

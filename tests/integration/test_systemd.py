@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from propsoff.cli.main import EXIT_USAGE
+
 UNIT = Path(__file__).parent.parent.parent / "contrib" / "systemd" / "propsoff.service"
 
 
@@ -20,6 +22,12 @@ def unit(tmp_path: Path) -> Path:
     assert "ExecStart=/opt/propsoff/bin/propsoff watch" in text
     copy.write_text(text.replace("/opt/propsoff/bin/propsoff", sys.executable))
     return copy
+
+
+def test_a_mistake_in_the_settings_is_not_tried_again() -> None:
+    # systemd.service(5): exit codes of RestartPreventExitStatus= do not start the service again.
+    assert f"\nRestartPreventExitStatus={EXIT_USAGE}\n" in UNIT.read_text()
+    assert "\nRestart=on-failure\n" in UNIT.read_text()
 
 
 @pytest.mark.integration

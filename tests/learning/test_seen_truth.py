@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import Any
 
 import pytest
 
-from propsoff.craft.names import facts
+from tests_support import console_truth as checks
 from tests_support.other_consoles.seen import SEEN
 from tests_support.other_consoles.served import served
-from tests_support.other_consoles.stating import Said, StatingConsole
-from tests_support.other_consoles.typist import Typist, typing_on
+from tests_support.other_consoles.stating import StatingConsole
+from tests_support.other_consoles.typist import typing_on
 
 each_console = pytest.mark.parametrize("kind", SEEN, ids=lambda kind: kind.name)
 
-_NUMBER = re.compile(r"\d+(?:\.\d+|,\d{1,2}(?!\d))?")
 # As a person of the trade reads these words; German where a console is German.
-_WORDS: dict[object, tuple[str, ...]] = {
+_WORDS: checks.Words = {
     "serial": ("serial", "seriell"),
     "land": ("land",),
     "drop": ("drop", "motoren aus"),
@@ -42,18 +39,9 @@ _WORDS: dict[object, tuple[str, ...]] = {
 }
 
 
-@contextmanager
-def _awake(console: StatingConsole) -> Iterator[Typist]:
-    with served(console) as device, typing_on(device, console) as typist:
-        typist.wake()
-        yield typist
-
-
 @each_console
 def test_the_prompt_comes_after_the_wake(kind: type[StatingConsole]) -> None:
-    console = kind()
-    with served(console) as device, typing_on(device, console) as typist:
-        assert typist.wake().endswith(console.prompt)
+    checks.check_prompt(kind())
 
 
 def test_a_console_that_needs_a_key_is_silent_without_it() -> None:
@@ -66,74 +54,36 @@ def test_a_console_that_needs_a_key_is_silent_without_it() -> None:
 
 @each_console
 def test_a_word_that_it_does_not_know_gives_its_error(kind: type[StatingConsole]) -> None:
-    console = kind()
-    with _awake(console) as typist:
-        word = "XYZZY" if console.any_case else "xyzzy"
-        assert console.error.format(line=word) in typist.enter(word)
+    checks.check_error(kind())
 
 
 @each_console
 def test_every_stated_and_coded_fact_stands_in_what_its_word_prints(kind: type[StatingConsole]) -> None:
     console = kind()
-    both = {**console.stated, **console.coded}
-    with _awake(console) as typist:
-        printed = {word: typist.enter(word) for word in sorted({one.word for one in both.values()})}
-    for name, one in both.items():
-        page, at = printed[one.word], 0
-        for text in one.texts:  # in this order: a key of a nested section stands below its head
-            at = page.find(text, at)
-            assert at >= 0, f"{name}: {text!r} is not in what {one.word!r} prints"
-    assert console.harm_done == []
+    words = {one.word for one in (*console.stated.values(), *console.coded.values())}
+    with checks.awake(console) as typist:
+        pages = {word: typist.enter(word) for word in sorted(words)}
+    checks.check_texts(console, pages)
 
 
 @each_console
 def test_the_truth_is_in_canonical_names_types_and_words(kind: type[StatingConsole]) -> None:
-    specs = facts()
-    for name, value in {**kind.truth.stated, **kind.truth.coded}.items():
-        spec = specs[re.sub(r"\[\d+\]", "[]", name)]
-        values = value if isinstance(value, tuple) else (value,)
-        assert all(type(one) is spec.type for one in values), f"{name}: {value!r} is not {spec.type.__name__}"
-        assert not spec.choices or set(values) <= set(spec.choices), f"{name}: {value!r}"
-        assert name != "channels.order" or sorted(value) == sorted("AETR")
+    checks.check_canonical(kind)
 
 
 @each_console
 def test_the_value_of_each_stated_fact_can_be_read_from_its_text(kind: type[StatingConsole]) -> None:
-    for name, one in kind.stated.items():
-        assert _says(one), f"{name}: {one.value!r} is not to be read from {one.texts}"
-
-
-def _says(one: Said) -> bool:
-    text = " ".join(one.texts).casefold().replace('":', '" ')
-    values: tuple[Any, ...] = one.value if isinstance(one.value, tuple) else (one.value,)
-    return all(_is_in(value, text) for value in values)
-
-
-def _is_in(value: Any, text: str) -> bool:
-    if isinstance(value, (bool, str)) and value in _WORDS:  # 1 equals True
-        return any(word in text for word in _WORDS[value])
-    if isinstance(value, str):
-        return value.casefold() in text
-    # mV or mW for V or mW, ms for s, kHz for Hz, W for mW, and a period in us for a rate in Hz.
-    read = [float(number.replace(",", ".")) for number in _NUMBER.findall(text)]
-    return any(
-        abs(value - one) < 1e-9 for n in read for one in (n, n / 1000, n * 1000, *((1_000_000 / n,) if n else ()))
-    )
+    checks.check_values(kind, _WORDS)
 
 
 @each_console
 def test_it_states_twenty_to_forty_five_facts_a_repeated_group_counted_once(kind: type[StatingConsole]) -> None:
-    assert 20 <= len({re.sub(r"\[\d+\].*", "", name) for name in kind.truth.stated}) <= 45
+    checks.check_count(kind)
 
 
 @each_console
 def test_it_has_four_to_ten_harmful_words_listed_like_the_others(kind: type[StatingConsole]) -> None:
-    console = kind()
-    assert 4 <= len(console.harmful) <= 10
-    with _awake(console) as typist:
-        listing = typist.enter(console.help_word or "ledger")
-    words = set(re.findall(r"[\w-]+", listing))
-    assert console.harmful <= words
+    checks.check_listed(kind())
 
 
 def _every_harm() -> list[Any]:
@@ -145,7 +95,7 @@ def test_a_harmful_word_has_its_visible_effect(kind: type[StatingConsole], word:
     console = kind()
     harm = console.harms[word]
     loaded = harm.prints + console.newline
-    with _awake(console) as typist:
+    with checks.awake(console) as typist:
         before = typist.enter(harm.look) if harm.look else ""
         assert harm.prints in typist.enter(harm.sample or word, ending=None if harm.look else loaded)
         if harm.look:
@@ -161,7 +111,7 @@ def test_a_harmful_word_has_its_visible_effect(kind: type[StatingConsole], word:
 
 def test_an_empty_line_prints_the_banner_again_where_there_is_no_help() -> None:
     console = next(kind for kind in SEEN if not kind.help_word)()
-    with _awake(console) as typist:
+    with checks.awake(console) as typist:
         assert console.banner.strip() in typist.enter("")
         assert console.error.format(line="help") in typist.enter("help")
 
@@ -177,7 +127,7 @@ def test_characters_that_are_typed_fast_are_lost_where_it_says_so() -> None:
 def test_the_pager_stops_within_a_reply_and_its_key_goes_on() -> None:
     console = next(kind for kind in SEEN if kind.pager)()
     assert console.pager is not None
-    with _awake(console) as typist:
+    with checks.awake(console) as typist:
         text = typist.enter("radio")
     assert console.pager[0] in text
     assert "HIGHEST PULSE" in text.split(console.pager[0])[0]

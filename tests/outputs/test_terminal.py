@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 from rich.console import Console
 
-from propsoff.inspection.finding import Verdict
+from propsoff.inspection.finding import Evidence, Verdict
 from propsoff.inspection.report import DialectUsed, ProblemSeen, Report, SheetUsed
 from propsoff.outputs.terminal import console_for, first_step, row_of, show_report
 from tests_support.findings import CAUSE, EFFECT, LET_BE, PASSED, report_of
@@ -56,6 +56,25 @@ def test_problems_are_counted_rightly_and_without_a_line_no_line_is_mentioned(co
     assert ("    line 7: no number" in lines) == (count == 2)
 
 
+def test_a_problem_that_a_finding_tells_is_not_told_again() -> None:
+    told = EFFECT.model_copy(update={"summary": "not read from this board: x (line 7: no number)"})
+    problems = (ProblemSeen(message="no number", line=7), ProblemSeen(message="no number", line=71))
+    lines = shown(report_of(told, problems=problems))
+    assert "  1 value on the console could not be read:" in lines
+    assert "    line 71: no number" in lines
+    assert "    line 7: no number" not in lines
+
+
+@pytest.mark.parametrize(
+    ("count", "words"), [(5, "and 1 more line in the report"), (6, "and 2 more lines in the report")]
+)
+def test_evidence_is_cut_where_it_is_long_and_the_rest_is_counted(count: int, words: str) -> None:
+    seen = tuple(Evidence(line=1 + at, text="9" * 500) for at in range(count))
+    lines = shown(report_of(CAUSE.model_copy(update={"evidence": seen})))
+    assert any(line.endswith(words) for line in lines)
+    assert any(line.endswith(f"line 1: {'9' * 160}… (500 characters)") for line in lines)
+
+
 def test_the_file_the_sheet_and_the_dialect_are_named() -> None:
     used = SheetUsed(name="ours", title="Ours", source="ours.toml", why="board is FENWICK F7")
     dialect = DialectUsed(id="ossel", version="1")
@@ -76,6 +95,6 @@ def test_a_row_leaves_to_the_finding_below_what_that_says() -> None:
 
 
 def test_the_first_thing_to_do_is_a_line_to_type_where_there_is_one() -> None:
-    assert first_step(CAUSE) == "type: put kind serial  (and 1 more)"
+    assert first_step(CAUSE) == "type: put kind serial  (and 1 more line)"
     assert first_step(EFFECT) == "do: Move a stick."
     assert first_step(PASSED) is None

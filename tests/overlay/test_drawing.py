@@ -14,13 +14,10 @@ from propsoff.overlay.picture import Picture, plain_name
 from propsoff.overlay.size import BY_STANDARD, DIGITAL, KNOWN, NTSC, PAL
 from propsoff.overlay.svg import draw_svg
 from propsoff.overlay.text import draw_lines
+from tests_support.overlays import element
 
 HD53 = Size(53, 20)
 SVG = "{http://www.w3.org/2000/svg}"
-
-
-def element(name: str | None, column: int | None, row: int | None, width: int, shown: bool = True) -> OverlayElement:
-    return OverlayElement(name, column, row, width, shown)
 
 
 GOOD = (

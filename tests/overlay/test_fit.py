@@ -15,17 +15,12 @@ from propsoff.overlay.fit import EDGE_COLUMNS, EDGE_ROWS, layout_source
 from propsoff.overlay.layout import is_outside, width_of
 from propsoff.overlay.size import DIGITAL, KNOWN, MOST, NTSC, PAL
 from propsoff_sim.board import layout as simulated_layout
+from tests_support.overlays import element
 
 HD53, HD50 = Size(53, 20), Size(50, 18)
 NAMES = st.sampled_from(["battery", "timer", "link-quality", "warnings", "speed", "<&>", "", None])
 GRIDS = st.one_of(st.sampled_from(KNOWN), st.builds(Size, st.integers(1, 70), st.integers(1, 30)))
 ROOMY = st.one_of(st.sampled_from(KNOWN), st.builds(Size, st.integers(26, 70), st.integers(10, 30)))
-
-
-def element(
-    name: str | None, column: int | None, row: int | None, width: int | None, shown: bool | None = True
-) -> OverlayElement:
-    return OverlayElement(name, column, row, width, shown)
 
 
 @st.composite

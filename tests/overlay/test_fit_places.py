@@ -7,15 +7,12 @@ from math import floor
 
 import pytest
 
-from propsoff import LayoutError, OverlayElement, Size, fit_layout
+from propsoff import LayoutError, Size, fit_layout
 from propsoff.overlay.fit import EDGE_COLUMNS, EDGE_ROWS, layout_source
 from propsoff.overlay.layout import Layout
+from tests_support.overlays import element
 
 PAL, HD50, HD53 = Size(30, 16), Size(50, 18), Size(53, 20)
-
-
-def element(name: str, column: int, row: int, width: int | None, shown: bool | None = True) -> OverlayElement:
-    return OverlayElement(name, column, row, width, shown)
 
 
 def expected(at: int, free: int, room: int, edge: int) -> int:

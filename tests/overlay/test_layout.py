@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import timeit
 from itertools import combinations
 
 import pytest
@@ -10,14 +11,9 @@ from propsoff import Grid, LayoutError, OverlayElement, Size
 from propsoff.craft.model import Overlay
 from propsoff.overlay.layout import Layout, Overlap, is_outside, is_placed, is_shown, overlay_grid, width_of
 from propsoff.overlay.size import DIGITAL, KNOWN, MOST, NTSC, PAL, checked
+from tests_support.overlays import element
 
 HD50, HD53, HD60 = Size(50, 18), Size(53, 20), Size(60, 22)
-
-
-def element(
-    name: str | None, column: int | None, row: int | None, width: int | None = 4, shown: bool | None = True
-) -> OverlayElement:
-    return OverlayElement(name, column, row, width, shown)
 
 
 @pytest.mark.parametrize(
@@ -150,6 +146,13 @@ def test_at_most_200_overlaps_are_listed_the_upper_rows_first() -> None:
     rows = [element(f"{row}-{at}", 0, row) for row in range(20) for at in range(7)]
     found = Layout(tuple(rows), HD53).overlaps
     assert [one.row for one in found] == [row for row in range(10) for _ in combinations(range(7), 2)][:200]
+
+
+def test_a_thousand_elements_on_one_place_are_not_compared_each_with_each() -> None:
+    """1000 * 999 / 2 are half a million pairs, for 200 that are told."""
+    layout = Layout(tuple(element(str(at), 0, 0) for at in range(1000)), HD53)
+    assert len(layout.overlaps) == 200
+    assert min(timeit.repeat(lambda: layout.overlaps, number=1, repeat=3)) < 0.1
 
 
 def spread(first: tuple[int, int], last: tuple[int, int]) -> tuple[OverlayElement, ...]:

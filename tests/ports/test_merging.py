@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-import os
-from collections.abc import AsyncGenerator, AsyncIterator, Iterator
+from collections.abc import AsyncGenerator, AsyncIterator
 from contextlib import aclosing
 from pathlib import Path
 from typing import cast
@@ -194,16 +193,6 @@ async def test_a_later_word_of_an_earlier_source_takes_the_device_over_and_gives
 async def test_a_departure_without_arrival_is_not_passed_on() -> None:
     odd = Script("odd", Departure(port("/dev/a")), Arrival(port("/dev/b")), ends=True)
     assert await rest(merged([odd])) == [Arrival(port("/dev/b"), 1)]
-
-
-@pytest.fixture
-def terminal() -> Iterator[str]:
-    master, slave = os.openpty()
-    try:
-        yield os.ttyname(slave)
-    finally:
-        os.close(master)
-        os.close(slave)
 
 
 async def test_a_real_link_and_the_device_it_leads_to_are_one(tmp_path: Path, terminal: str) -> None:

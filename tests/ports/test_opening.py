@@ -8,7 +8,7 @@ import fcntl
 import os
 import termios
 import threading
-from collections.abc import Awaitable, Callable, Iterator, Sequence
+from collections.abc import Awaitable, Callable, Sequence
 
 import pytest
 import serial
@@ -253,16 +253,6 @@ def test_the_number_is_found_in_the_cause() -> None:
 
 
 # Real ports from here on: what the real pyserial raises on a real pseudo-terminal.
-
-
-@pytest.fixture
-def terminal() -> Iterator[str]:
-    master, slave = os.openpty()
-    try:
-        yield os.ttyname(slave)
-    finally:
-        os.close(master)
-        os.close(slave)
 
 
 def serial_opener(path: str) -> Callable[[], Awaitable[serial.Serial]]:

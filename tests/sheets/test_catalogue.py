@@ -99,3 +99,12 @@ def test_hand_notes_beside_the_sheets_are_not_read_as_sheets(tmp_path: Path) -> 
     (tmp_path / "wren.notes.toml").write_text('[answers]\nantenna-fitted = "yes"\n', encoding="utf-8")
     (tmp_path / "wren.toml").write_text('format = 1\nname = "wren"\n', encoding="utf-8")
     assert [file.name for file in files_at(tmp_path)] == ["wren.toml"]
+
+
+def test_a_link_that_leads_to_itself_is_an_error_that_names_it_and_the_others_go_on(tmp_path: Path) -> None:
+    loop = tmp_path / "loop.toml"
+    loop.symlink_to(loop)
+    write(tmp_path / "sound.toml", "sound")
+    found = catalogue(user=[tmp_path])
+    assert [str(error.source) for error in found.errors] == [str(loop)]
+    assert "sound" in [sheet.name for sheet in found.sheets]

@@ -15,14 +15,9 @@ from propsoff.sheets.extending import DEEPEST, laid_over, order_of, resolved, sh
 from propsoff.sheets.load import Shelf
 from propsoff.sheets.model import BuildSheet
 from propsoff.sheets.show import shown
-from propsoff.sheets.written import Written, written_of
+from propsoff.sheets.written import Written
 from propsoff.toml_text import toml_value
-
-
-def written(text: str, source: str = "sheet.toml") -> Written:
-    found = written_of(text, source)
-    assert isinstance(found, Written), found
-    return found
+from tests_support.sheets import written
 
 
 def found_in(folder: Path, **sheets: str) -> Catalogue:

@@ -7,14 +7,7 @@ import tomllib
 from propsoff.sheets.extending import resolved, shelf_of
 from propsoff.sheets.load import sheet_from
 from propsoff.sheets.show import shown
-from propsoff.sheets.written import Written, written_of
-from tests_support.sheets import FULL, RICH
-
-
-def written(text: str, source: str) -> Written:
-    found = written_of(text, source)
-    assert isinstance(found, Written), found
-    return found
+from tests_support.sheets import FULL, RICH, written
 
 
 def test_each_value_stands_beside_the_file_and_line_that_says_it() -> None:

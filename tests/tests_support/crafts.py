@@ -31,6 +31,14 @@ SOUND: dict[str, object] = {
     "video.link": "digital",
 }
 
+# Ends read 1000 and 2000 on the bench, centre 1500: common practice; gpiozero 2.0.1's servo defaults.
+STICKS_AT_REST: dict[str, object] = {
+    "channels.low": 1000,
+    "channels.centre": 1500,
+    "channels.high": 2000,
+    "channels.live": (1500, 1500, 1000, 1500, 1000, 1000, 1000, 1000),
+    "arming.blocks": ("usb-connected",),
+}
 PORTS: tuple[dict[str, object], ...] = (
     {"id": "U1", "roles": ("console",), "baud": 115200},
     {"id": "U2", "roles": ("receiver",), "baud": 420000},
@@ -131,6 +139,21 @@ class Bench:
 def outcomes(findings: Iterable[Finding]) -> list[str]:
     """The outcomes of findings, in order."""
     return [finding.outcome.value for finding in findings]
+
+
+def names(findings: Iterable[Finding]) -> list[tuple[str | None, str]]:
+    """The code and the outcome of each finding, in order."""
+    return [(finding.code, finding.outcome.value) for finding in findings]
+
+
+def codes(findings: Iterable[Finding]) -> list[tuple[str, str | None]]:
+    """The outcome and the code of each finding, in order."""
+    return [(finding.outcome.value, finding.code) for finding in findings]
+
+
+def not_passed(findings: Iterable[Finding]) -> list[tuple[str, str]]:
+    """The name and the outcome of each finding that is not a pass, in order."""
+    return [(finding.name, finding.outcome.value) for finding in findings if finding.outcome != "pass"]
 
 
 def told(findings: Iterable[Finding]) -> str:

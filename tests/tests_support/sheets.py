@@ -6,6 +6,7 @@ from propsoff import Craft
 from propsoff.console.transcript import Transcript
 from propsoff.dialects.read import read_exchanges
 from propsoff.dialects.recognise import explain
+from propsoff.sheets.written import Written, written_of
 from propsoff_sim.board import BoardState
 from tests_support.conversations import dialects, recorded
 
@@ -333,6 +334,13 @@ WRONG: tuple[tuple[str, int, str | None, str, str | None], ...] = (
     (f"{HEAD}x = \n", 3, None, "not TOML", None),
 )
 """Sheets that are wrong: text, line, key, and words of the problem and of the hint (None: not looked at)."""
+
+
+def written(text: str, source: str = "sheet.toml") -> Written:
+    """A sheet that is well formed."""
+    found = written_of(text, source)
+    assert isinstance(found, Written), found
+    return found
 
 
 def read_craft(name_or_board: str | BoardState) -> Craft:

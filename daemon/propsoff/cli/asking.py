@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import select
 import sys
 from collections.abc import Mapping
 from dataclasses import replace
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 _HINTS: Mapping[str, str] = {"yes-no": " [y/n]", "version": " (a version, such as 1.10.0)", "choice": "", "text": ""}
 _LONGEST = 600
+_LOOK_S = 0.25
 
 
 def ask_person(meant: Meant, before: HandNotes | None) -> tuple[HandNotes | None, bool]:
@@ -89,6 +91,9 @@ def _asked(question: Question, count: str, before: HandNote | None) -> Scalar | 
 
 def _line() -> str:
     """A line from the terminal, without blanks around it. Raises EOFError; ValueError for bytes that are no text."""
+    # A Ctrl-C just before a read begins would be noticed only when that ends; between two looks it is noticed anyway.
+    while sys.platform != "win32" and not select.select([sys.stdin], [], [], _LOOK_S)[0]:
+        pass
     try:
         line = sys.stdin.buffer.readline()
     except OSError:  # the terminal went away

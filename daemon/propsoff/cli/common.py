@@ -91,6 +91,19 @@ def must_be_folder(
         raise TargetError(f"{folder}: {other}")
 
 
+def must_be_new(file: Path | None) -> None:
+    """Raises TargetError when a file that is to be written (not None) is there already, or cannot be."""
+    if file is None:
+        return
+    try:
+        file.lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return
+    except OSError as error:
+        raise TargetError(f"{file}: {error.strerror}") from None
+    raise TargetError(f"{file}: is there already; name another file, or take it away")
+
+
 def make_output_folder(folder: Path) -> None:
     """Make the folder of reports. Raises TargetError when it cannot be made or nothing can be written in it."""
     import tempfile

@@ -101,10 +101,13 @@ class Show:
         )
         plugging = asyncio.create_task(self._plug_all(stopping))
         try:
-            return await bench
+            lost = await bench
         finally:
             plugging.cancel()
-            await asyncio.gather(plugging, return_exceptions=True)
+            [ended] = await asyncio.gather(plugging, return_exceptions=True)
+        if isinstance(ended, Exception):  # no demonstration is not one that went well
+            raise ended
+        return lost
 
     async def _plug_all(self, stopping: asyncio.Event) -> None:
         from propsoff_sim.bench import SimBench

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from propsoff.cli.common import complain, gathered, loaded_settings
-from propsoff.cli.main import EXIT_STOPPED, EXIT_UNKNOWN
+from propsoff.cli.common import complain, gathered, loaded_settings, must_be_new
+from propsoff.cli.main import EXIT_STOPPED, EXIT_UNKNOWN, EXIT_USAGE
 from propsoff.cli.targets import kind_of
+from propsoff.console.capture import STOPPED
 from propsoff.exceptions import TargetError
 
 if TYPE_CHECKING:
@@ -20,6 +23,8 @@ if TYPE_CHECKING:
     from propsoff.learning.model import Heard, HelpWord, LeftOut
     from propsoff.library import Toolbox
     from propsoff.ports.facts import Port, UsbHint
+
+_TALK = ".cast"
 
 
 @click.command()
@@ -52,19 +57,20 @@ def command(
     Naming a port is the consent to talk to it: line ends, a nonsense word, the usual words for help, and then each word
     that certainly only reads, once, without arguments. Propellers off first, battery off.
     """
-    if out is not None and out.exists():
-        raise TargetError(f"{out}: is there already; name another file, or take it away")
+    must_be_new(out)
     tools = gathered(loaded_settings(ctx))
     port: Port | None = None
     if kind_of(target) == "port":
+        if out is not None and out.suffix == _TALK:
+            raise TargetError(f"{out}: is what the conversation will be called; name the draft {out.stem}.toml")
         heard, capture, port, why_not = _from_port(target, tools, ask=not no_input)
     else:
         heard, capture, why_not = _from_file(Path(target))
     if out is not None and port is not None:
-        _keep(out.with_suffix(".cast"), capture)
+        _keep(out, capture)
     if heard is None:
         complain(f"{target}: nothing was learned: {why_not}")
-        return EXIT_STOPPED if why_not == "stopped" else EXIT_UNKNOWN
+        return EXIT_STOPPED if why_not == STOPPED else EXIT_UNKNOWN
     lesson = _learned(heard, id_, _hints(port, usb), threshold)
     if not no_input and not as_json:
         lesson = _asked(lesson, id_, _hints(port, usb), threshold)
@@ -84,11 +90,31 @@ def _from_port(target: str, tools: Toolbox, *, ask: bool) -> tuple[Heard | None,
             click.echo(visible(line), err=True)
         if not ask or not chosen:
             return chosen
-        answer = await asyncio.to_thread(click.confirm, "Send these?", default=False, err=True)
-        return chosen if answer else ()
+        return chosen if await _agreed("Send these?") else ()
 
     listened = asyncio.run(learn_port(target, tools, approve))
     return listened.heard, listened.capture, listened.port, listened.why_not
+
+
+async def _agreed(question: str) -> bool:
+    """Whether a person says yes. It can be cancelled: nothing reads from the terminal before there is something."""
+    import asyncio
+
+    click.echo(f"{question} [y/N]: ", nl=False, err=True)
+    loop, typed = asyncio.get_running_loop(), asyncio.Event()
+    try:
+        loop.add_reader(sys.stdin, typed.set)
+    except (OSError, ValueError, NotImplementedError):  # a file, or none: that does not keep us waiting; or Windows
+        typed.set()
+    try:
+        await typed.wait()
+    finally:
+        with contextlib.suppress(OSError, ValueError, NotImplementedError):
+            loop.remove_reader(sys.stdin)
+    try:
+        return sys.stdin.readline().strip().casefold() in ("y", "yes")
+    except (OSError, UnicodeDecodeError):  # the terminal went away, or bytes that are no text
+        return False
 
 
 def _from_file(path: Path) -> tuple[Heard | None, Capture, str]:
@@ -145,11 +171,7 @@ def _show(lesson: Lesson, target: str, out: Path | None, *, as_json: bool) -> in
         click.echo(json.dumps(found(lesson), indent=2))
     elif lesson.draft is not None and out is None:
         click.echo(lesson.draft.text, nl=False)
-    if lesson.draft is not None and out is not None:
-        from propsoff.safe_write import replace_file
-
-        replace_file(out, lesson.draft.text.encode())
-        click.echo(f"written: {out}; read it through, then: propsoff inspect --dialect {out} {target}", err=True)
+    written = lesson.draft is None or out is None or _written(lesson.draft.text, out, target)
     for trouble in (*lesson.heard.troubles, *lesson.heard.habits.unsure):
         complain(visible(trouble))
     bound = len(lesson.meaning.bound) + sum(len(rows.cells) for rows in lesson.meaning.rows)
@@ -157,11 +179,30 @@ def _show(lesson: Lesson, target: str, out: Path | None, *, as_json: bool) -> in
     if lesson.dialect is None:
         complain(f"the draft does not work yet: {visible(lesson.why_not)}")
         return EXIT_UNKNOWN
-    return 0
+    return 0 if written else EXIT_USAGE
 
 
-def _keep(path: Path, capture: Capture) -> None:
+def _written(text: str, out: Path, target: str) -> bool:
+    """Whether the draft was written; else it is printed, so that the talk was not in vain."""
     from propsoff.safe_write import replace_file
 
-    replace_file(path, capture.to_bytes())
-    click.echo(f"the conversation: {path}", err=True)
+    try:
+        replace_file(out, text.encode())
+    except OSError as error:
+        complain(f"{out}: the draft could not be written: {error.strerror or error}")
+        click.echo(text, nl=False)
+        return False
+    click.echo(f"written: {out}; read it through, then: propsoff inspect --dialect {out} {target}", err=True)
+    return True
+
+
+def _keep(out: Path, capture: Capture) -> None:
+    """The conversation is kept beside the draft, in the place of no other."""
+    from propsoff.safe_write import write_new
+
+    try:
+        path = write_new(out.parent, out.stem, _TALK, capture.to_bytes())
+    except OSError as error:
+        complain(f"{out.with_suffix(_TALK)}: the conversation could not be kept: {error.strerror or error}")
+    else:
+        click.echo(f"the conversation: {path}", err=True)

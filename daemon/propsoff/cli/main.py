@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from importlib import import_module
 from typing import Any
@@ -108,7 +107,9 @@ def run(arguments: list[str] | None = None) -> int:
         return _say(str(error), EXIT_UNKNOWN)
     except BrokenPipeError:
         # The reader of our output went away (`| head`); Python would complain once more when it flushes at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        from propsoff.outputs.nowhere import lead_nowhere
+
+        lead_nowhere(sys.stdout)
         return 0
     except KeyboardInterrupt:
         return _say("stopped", EXIT_STOPPED)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from propsoff.cli.common import complain, gathered, loaded_settings
+from propsoff.cli.common import complain, gathered, loaded_settings, must_be_new
 from propsoff.cli.main import EXIT_UNKNOWN, EXIT_USAGE
+from propsoff.cli.targets import kind_of
 from propsoff.exceptions import SheetError, TargetError
 
 if TYPE_CHECKING:
@@ -60,8 +62,7 @@ def draft(ctx: click.Context, target: str, out: Path | None) -> int:
     """
     from propsoff.inspection.drafting import drafted
 
-    if out is not None and out.exists():
-        raise TargetError(f"{out}: is there already; name another file, or take it away")
+    must_be_new(out)
     tools = gathered(loaded_settings(ctx))
     checks = [owned.check for owned in tools.checks]
     capture = _capture(target, tools)
@@ -132,11 +133,11 @@ def _each(paths: Sequence[Path]) -> Iterator[Path]:
 
 def _result(file: Path, found: Catalogue) -> tuple[BuildSheet | None, list[SheetError]]:
     """The sheet of a file, or what is wrong with it, or with what it is built on."""
-    here = file.resolve()
+    here = os.path.realpath(file)  # Path.resolve raises on a link that leads to itself
     for written in found.shelf.sheets.values():
-        if not written.built_in and Path(written.source).resolve() == here:
+        if not written.built_in and os.path.realpath(written.source) == here:
             return found.shelf.sheet(written)
-    errors = [error for error in found.errors if error.source and Path(error.source).resolve() == here]
+    errors = [error for error in found.errors if error.source and os.path.realpath(error.source) == here]
     return None, errors or [SheetError("takes no part: another sheet of its name does", source=file)]
 
 
@@ -170,17 +171,9 @@ def _capture(target: str, tools: Toolbox) -> Capture:
 
     from propsoff.bench.once import inspect_ports
     from propsoff.console.capture import load_capture
-    from propsoff.ports.target import check_url
 
-    path = Path(target)
-    if "://" in target:
-        check_url(target)
-    elif path.is_file():
-        return load_capture(path)
-    elif not path.exists():
-        raise TargetError(f"{target}: there is no such port or file; see what is attached: propsoff ports")
-    elif not path.is_char_device():
-        raise TargetError(f"{target}: neither a port nor a saved capture")
+    if kind_of(target) == "capture":
+        return load_capture(Path(target))
     [visited] = asyncio.run(inspect_ports([target], tools))
     return visited.capture
 

@@ -17,6 +17,7 @@ kind       what it takes
 `letter`   exactly one letter A..Z or a..z
 `letters`  one or more letters A..Z or a..z
 `quoted`   text between double quotes; the quotes are not part of the value
+`label`    words with single blanks between, up to a run of two blanks or more: a key whose value stands under others
 `dots`     a run of dots, hyphens or underscores, also none: what leads the eye from a key to its value
 =========  ============================================================================================================
 
@@ -35,7 +36,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import zip_longest
 
-KINDS = ("word", "words", "rest", "int", "number", "hex", "letter", "letters", "quoted", "dots")
+KINDS = ("word", "words", "rest", "int", "number", "hex", "letter", "letters", "quoted", "dots", "label")
 _TAKES: Mapping[str, str] = {
     "int": r"[+-]?[0-9]+",
     "number": r"[+-]?[0-9]+(?:\.[0-9]+)?",
@@ -44,6 +45,7 @@ _TAKES: Mapping[str, str] = {
     "letters": r"[A-Za-z]+",
     "quoted": r'[^"]*',
     "dots": r"[.·_-]*",
+    "label": r"[^ ]+(?: [^ ]+)*",
 }
 _MAY_TOUCH = frozenset(
     [
@@ -108,6 +110,11 @@ class LineTemplate:
         return self.head if self.pieces[0].kind == "literal" else ""
 
     @cached_property
+    def _labels(self) -> bool:
+        """Whether a run of blanks means more than one: then a tab is such a run."""
+        return any(piece.kind == "label" for piece in self.pieces)
+
+    @cached_property
     def _fullmatch(self) -> Callable[[str], re.Match[str] | None]:
         return re.compile(_pattern_of(self.pieces, self.tail), re.DOTALL).fullmatch
 
@@ -118,13 +125,13 @@ class LineTemplate:
 
     def fits(self, text: str) -> bool:
         """Whether the whole line matches."""
-        return text.startswith(self._head) and self._fullmatch(text.replace("\t", " ").rstrip(" ")) is not None
+        return text.startswith(self._head) and self.groups(text) is not None
 
     def groups(self, text: str) -> tuple[str, ...] | None:
         """As `match`: the values alone, in the order of `names`."""
         if not text.startswith(self._head):
             return None
-        found = self._fullmatch(text.replace("\t", " ").rstrip(" "))
+        found = self._fullmatch(text.replace("\t", "  " if self._labels else " ").rstrip(" "))
         return None if found is None else found.groups()
 
     def fill(self, values: Mapping[str, str]) -> str | None:

@@ -15,9 +15,15 @@ if TYPE_CHECKING:
     from propsoff.sheets.model import BuildSheet
 
 _MAX_EVIDENCE = 12
+_MAX_NAME = 40
+_NAMED_BY = {"ports": "id", "switches": "function", "overlay.elements": "name"}
 _UNREAD_STEPS = (
-    "Inspect again. If it is missing again, see the report's problems and the lines that nothing understood: this "
-    "firmware may use a word that its dialect does not know.",
+    "Inspect again. If it is not read again: see whether the board's console states it at all; this firmware may use a "
+    "word that its dialect does not know.",
+)
+_GARBLED_STEPS = (
+    "Inspect again: a bad cable garbles a line now and then. If it reads the same again, set the value anew on the "
+    "board; if the value is right, this firmware writes it in a way that its dialect does not know.",
 )
 
 
@@ -111,10 +117,16 @@ class Case:
         )
 
     def unknown(
-        self, summary: str, *, code: str | None = None, facts: Sequence[str] = (), steps: Sequence[str] = ()
+        self,
+        summary: str,
+        *,
+        code: str | None = None,
+        facts: Sequence[str] = (),
+        steps: Sequence[str] = (),
+        explains: Sequence[str] = (),
     ) -> Finding:
-        """It could not be told."""
-        return self._finding(Outcome.UNKNOWN, summary, facts, code=code, steps=steps)
+        """It could not be told; `explains` as in `fail`: what else could not be told for the same reason."""
+        return self._finding(Outcome.UNKNOWN, summary, facts, code=code, steps=steps, explains=explains)
 
     def unread(self, *facts: str, explains: Sequence[str] = ()) -> Finding:
         """It could not be told, because these facts were not read; says so, with the problems recorded for them.
@@ -123,9 +135,16 @@ class Case:
         """
         problems = [problem for problem in self.craft.problems if problem.fact and problem.fact.startswith(facts)]
         because = "; ".join(f"line {problem.line}: {problem.message}" for problem in problems[:3])
-        summary = f"not read from this board: {', '.join(map(_told, facts))}" + (f" ({because})" if because else "")
+        summary = f"not read from this board: {', '.join(map(self._told, facts))}" + (
+            f" ({because})" if because else ""
+        )
         finding = self._finding(
-            Outcome.UNKNOWN, summary[:400], facts, code="unread", steps=_UNREAD_STEPS, explains=explains
+            Outcome.UNKNOWN,
+            summary[:400],
+            facts,
+            code="unread",
+            steps=_GARBLED_STEPS if problems else _UNREAD_STEPS,
+            explains=explains,
         )
         seen = tuple(Evidence(line=p.line, text=p.text) for p in problems[:_MAX_EVIDENCE] if p.line)
         return finding.model_copy(update={"evidence": (*finding.evidence, *seen)})
@@ -145,6 +164,17 @@ class Case:
         """The transcript lines that state these facts (at most 12)."""
         numbers = self.craft.lines(*facts)[:_MAX_EVIDENCE] if facts else ()
         return tuple(Evidence(line=n, text=self.lines[n - 1]) for n in numbers if 0 < n <= len(self.lines))
+
+    def _told(self, fact: str) -> str:
+        """A fact's name, and in words what it is; of a row, of which."""
+        group, marker, rest = fact.partition("[")
+        index, _, _ = rest.partition("]")
+        spec = facts().get(f"{group}[]{rest[len(index) + 1 :]}" if marker else fact)
+        if spec is None:
+            return fact
+        named_by = f"{group}[{index}].{_NAMED_BY[group]}" if group in _NAMED_BY else fact
+        row = self.craft.value(named_by) if named_by != fact else None
+        return f"{fact} ({spec.doc.partition(';')[0]}{f', of {str(row)[:_MAX_NAME]}' if row else ''})"
 
     def _finding(
         self,
@@ -177,9 +207,3 @@ class Case:
             sources=self.check.sources,
             explains=tuple(explains) if acts or outcome is Outcome.UNKNOWN else (),
         )
-
-
-def _told(fact: str) -> str:
-    """A fact's name, and in words what it is."""
-    spec = facts().get(fact)
-    return f"{fact} ({spec.doc.partition(';')[0]})" if spec else fact

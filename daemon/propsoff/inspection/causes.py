@@ -14,9 +14,8 @@ def under_their_causes(findings: Sequence[Finding]) -> list[Finding]:
     """The findings in the same order; what another one explains names its root cause in `because`.
 
     What fails or warns explains what fails, warns or is unknown; what is unknown explains only what is unknown. Of
-    several that explain
-    the same, the first is the cause, and of two that explain each other the one that stands first; an effect of an
-    effect is one of the root.
+    several that explain the same, the first is the cause, and of two that explain each other the one that stands first;
+    an effect of an effect is one of the root.
     """
     parents: dict[int, int] = {}
     causes = [at for at, finding in enumerate(findings) if finding.explains and finding.outcome in _EFFECTS]

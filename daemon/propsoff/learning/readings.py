@@ -8,7 +8,7 @@ from typing import Any
 
 from propsoff.craft.names import FactSpec, facts
 from propsoff.learning.model import Reading
-from propsoff.learning.thesaurus import folded, has_value_words, truth_pairs, value_words
+from propsoff.learning.thesaurus import folded, has_value_words, named, read_name, truth_pairs, value_words, words_for
 
 Shape = Callable[[str, str | None, str], Reading | None]
 """From text, the unit that the name says, and the fact's canonical name, to how it is read."""
@@ -227,29 +227,47 @@ def _letters(text: str, match: re.Match[str]) -> Reading | None:
 
 
 def _listed(table: str, *, keep: bool) -> Shape:
-    """A list of words that are looked up; unknown ones are kept or make it none."""
+    """A list of words that are looked up; with one that is unknown it is none. `keep` is for what comes later."""
 
     def read(text: str, unit: str | None, fact: str) -> Reading | None:
         words = value_words(table)
         for separator in (",", "+", "/", "|", ";", " "):
-            parts = [part.strip() for part in text.split(separator)] if separator in text else [text]
-            if not all(parts) or not text:
-                continue
-            known = {part: words[folded(part)] for part in parts if folded(part) in words}
-            if len(known) < len(set(parts)):  # what it means is not certain then
-                continue
-            each: dict[str, Any] = {"as": "choice", "words": known or dict(_facts_own(fact))}
-            if keep:
-                each["others"] = "keep"
-            value = tuple(known.get(part, part) for part in parts)
-            return Reading({"as": "list", "separator": separator, "each": each}, value)
+            reading = made(text, separator, fact, lambda part: words.get(folded(part)))
+            if reading is not None:
+                return reading
+        for separator in (",", "|", ";") if table == "blocks" else ():
+            reading = made(text, separator, fact, lambda part: words.get(folded(part)) or _phrase(part))
+            if reading is not None:
+                return reading
         return None
+
+    def made(text: str, separator: str, fact: str, look: Callable[[str], str | None]) -> Reading | None:
+        parts = [part.strip() for part in text.split(separator)] if separator in text else [text]
+        known = {part: meaning for part in parts if (meaning := look(part)) is not None}
+        if not text or not all(parts) or len(known) < len(set(parts)):  # what it means is not certain then
+            return None
+        each: dict[str, Any] = {"as": "choice", "words": known} | ({"others": "keep"} if keep else {})
+        return Reading({"as": "list", "separator": separator, "each": each}, tuple(known[part] for part in parts))
 
     return read
 
 
-def _facts_own(fact: str) -> Mapping[str, str]:
-    return {choice: choice for choice in _spec(fact).choices}
+def _phrase(text: str) -> str | None:
+    """The reason not to arm that a phrase says in other words: what it names, and that it is missing or too much."""
+    pieces = read_name(text)
+    about, said = named(pieces), {piece.text for piece in pieces} | {folded(word) for word in text.split()}
+    missing = bool(said & words_for("missing"))
+    if "usb" in said:
+        return "usb-connected"
+    if missing and about & {"receiver", "link", "failsafe"} and not about & {"gyro", "throttle", "video"}:
+        return "no-receiver-link"
+    if missing and "gyro" in about:
+        return "gyro-missing"
+    if "throttle" in about and (said & words_for("raised") or (missing and "low" in about)):
+        return "throttle-not-low"
+    if "arming" in about and "switch" in about:
+        return "arm-switch-on"
+    return None
 
 
 def _known_word(table: str) -> Shape:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import replace
 
@@ -115,7 +116,7 @@ class _Talk:
 
     async def _ask_nonsense(self, greeting: Sequence[Line]) -> None:
         said = await self.speaker.say(NONSENSE)
-        if said.echoed != NONSENSE and NONSENSE.startswith(said.echoed) and (said.echoed or not said.lines):
+        if lost_characters(said):
             # Characters were lost; the line end may have been one of them, and what is left of the word with it.
             self.speaker.typing_s = _TYPING_S
             self.unsure.append("it loses characters that are typed fast; it is given 10 ms before each")
@@ -141,15 +142,20 @@ class _Talk:
         if menu:
             return
         pointed = {one.word: one for one in pointed_at([*greeting, *told]) if does_no_harm(one)}
-        usual = () if self.restart else words_of("help")
+        usual = () if self.restart else self._styled("help", told)
         for asked in dict.fromkeys([*usual[:2], *pointed, *usual[2:]]):
             if await self._asks_for_help(asked, pointed):
                 return
         for one in pointed.values():
             self.words.setdefault(one.word, replace(one, says="read: the console itself points at it"))
         if not self.words and not any(map(_is_listing, self.answers.values())) and self.nonsense:
-            for guess in words_of("guesses"):
+            for guess in self._styled("guesses", told):
                 self.words.setdefault(guess, HelpWord(guess, "read: the console names no words; this one is usual", 0))
+
+    def _styled(self, kind: str, told: Sequence[Line]) -> tuple[str, ...]:
+        """Words of one kind as this console writes its own: in capitals where it writes nothing else."""
+        letters = "".join(char for line in told for char in line.text.replace(NONSENSE, "") if char.isalpha())
+        return tuple(map(str.upper, words_of(kind))) if letters.isupper() else words_of(kind)
 
     async def _asks_for_help(self, asked: str, pointed: dict[str, HelpWord]) -> bool:
         """Ask one word for help; whether the console's words are known now. What it says otherwise is kept."""
@@ -213,6 +219,16 @@ class _Talk:
 def _is_listing(answer: Answer) -> bool:
     """Whether an answer states facts; one of thousands of lines is not looked through while the port waits."""
     return len(answer.lines) <= _LONGEST_LISTING and states_facts(answer)
+
+
+def lost_characters(said: Said) -> bool:
+    """Whether only a part of the nonsense word arrived: in the echo, or in what the console says of it."""
+    if said.echoed == NONSENSE or any(NONSENSE in text.casefold() for text in said.texts):
+        return False
+    if NONSENSE.startswith(said.echoed) and (said.echoed or not said.lines):
+        return True
+    starts = {NONSENSE[:length] for length in range(1, len(NONSENSE))}
+    return any(starts & {*re.findall(r"\w+", text.casefold())} for text in said.texts)
 
 
 async def _approved(

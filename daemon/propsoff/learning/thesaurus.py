@@ -82,6 +82,12 @@ def value_words(table: str) -> Mapping[str, str]:
 
 
 @cache
+def words_for(kind: str) -> frozenset[str]:
+    """Folded words of phrases: `missing` (that something is not there), `raised` (that it is too high)."""
+    return frozenset(folded(word) for word in _tables()["phrases"][kind].split())
+
+
+@cache
 def truth_pairs() -> tuple[str, ...]:
     """The words for yes and no that come in pairs, such as `on off`."""
     return tuple(pair.strip() for pair in _tables()["pairs"]["truth"].split("|"))

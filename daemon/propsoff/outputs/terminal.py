@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import IO, TYPE_CHECKING, Any, cast
@@ -14,6 +15,7 @@ from rich.text import Text
 
 from propsoff.inspection.finding import Finding, Outcome, Verdict
 from propsoff.outputs.escape import visible
+from propsoff.outputs.nowhere import lead_nowhere
 
 if TYPE_CHECKING:
     from propsoff.inspection.report import Report
@@ -30,6 +32,7 @@ _LOOKS = {
 _ORDER = (Outcome.SKIPPED, Outcome.PASS, Outcome.WARN, Outcome.UNKNOWN, Outcome.ERROR, Outcome.FAIL)
 _QUIET = (Outcome.PASS, Outcome.SKIPPED)
 _MAX_TEXT = 600
+_MAX_SEEN = 160
 _MAX_PATH = 4096
 _MAX_EVIDENCE = 4
 _UNLIMITED = 100_000
@@ -50,6 +53,15 @@ class _RightTrimmed:
         return getattr(self._stream, name)
 
 
+class _Console(Console):
+    """One whose reader may go away (`| head`): the command goes on, and its exit code stays its own."""
+
+    def on_broken_pipe(self) -> None:
+        """Write the rest nowhere. The usual way is to exit with 1, which says that a check failed."""
+        self.quiet = True
+        lead_nowhere(sys.stdout)
+
+
 def console_for(stream: IO[str], *, colour: bool | None = None) -> Console:
     """A rich console without markup, emoji or highlighting: what a board sent is text and nothing else.
 
@@ -57,7 +69,7 @@ def console_for(stream: IO[str], *, colour: bool | None = None) -> Console:
     goes into a pipe or a file is for another program: neither wrapped nor padded.
     """
     terminal = stream.isatty()
-    return Console(
+    return _Console(
         file=stream if terminal else cast("IO[str]", _RightTrimmed(stream)),
         markup=False,
         emoji=False,
@@ -153,11 +165,13 @@ def _judges(report: Report) -> str:
 
 
 def _show_problems(report: Report, console: Console) -> None:
-    count = len(report.problems)
+    told = "\n".join(finding.summary for finding in report.findings)
+    problems = [one for one in report.problems if f"line {one.line}: {one.message}" not in told]
+    count = len(problems)
     if not count:
         return
     _indented(Text(f"{count} value{'' if count == 1 else 's'} on the console could not be read:"), 2, console)
-    for problem in report.problems[:5]:
+    for problem in problems[:5]:
         where = "" if problem.line is None else f"line {problem.line}: "
         _indented(Text(visible(f"{where}{problem.message}", 200)), 4, console)
     if count > 5:
@@ -193,9 +207,9 @@ def _show_finding(finding: Finding, console: Console) -> None:
 
 
 def _details(finding: Finding) -> list[tuple[str, Sequence[str]]]:
-    evidence = [f"line {each.line}: {each.text}" for each in finding.evidence[:_MAX_EVIDENCE]]
-    if len(finding.evidence) > _MAX_EVIDENCE:
-        evidence.append(f"and {len(finding.evidence) - _MAX_EVIDENCE} more lines in the report")
+    evidence = [f"line {each.line}: {visible(each.text, _MAX_SEEN)}" for each in finding.evidence[:_MAX_EVIDENCE]]
+    if more := len(finding.evidence[_MAX_EVIDENCE:]):
+        evidence.append(f"and {more} more line{'' if more == 1 else 's'} in the report")
     rows: list[tuple[str, Sequence[str]]] = [
         ("expected", [finding.expected] if finding.expected else []),
         ("found", [finding.actual] if finding.actual else []),
@@ -212,7 +226,7 @@ def first_step(finding: Finding) -> str | None:
     """The first thing to do about a finding: a line to type, else a step for hands; None when it names none."""
     console, steps = finding.remedy.console, finding.remedy.steps
     if console:
-        more = f"  (and {len(console) - 1} more)" if len(console) > 1 else ""
+        more = f"  (and {len(console) - 1} more line{'s' * (len(console) > 2)})" if len(console) > 1 else ""
         return f"type: {visible(console[0], _MAX_TEXT)}{more}"
     return f"do: {visible(steps[0], _MAX_TEXT)}" if steps else None
 

@@ -100,10 +100,10 @@ class Layout:
                 column = element.column or 0
                 running = [one for one in running if (one.column or 0) + width_of(one) > column]
                 found += [_shared(one, element) for one in running]
+                if len(found) >= _MOST_OVERLAPS:
+                    return tuple(found[:_MOST_OVERLAPS])
                 running.append(element)
-            if len(found) >= _MOST_OVERLAPS:
-                break
-        return tuple(found[:_MOST_OVERLAPS])
+        return tuple(found)
 
     @property
     def reach(self) -> Size | None:

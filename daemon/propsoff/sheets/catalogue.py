@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -80,7 +81,7 @@ class _Finder:
     unusable: dict[str, Unusable] = field(default_factory=dict)
     errors: list[SheetError] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
-    read: set[Path] = field(default_factory=set)
+    read: set[str] = field(default_factory=set)
 
     def add_built_in(self) -> None:
         """Add the sheets that ship with propsoff."""
@@ -109,9 +110,10 @@ class _Finder:
             self.sheets[key] = sheet
 
     def _read(self, file: Path, own: dict[str, Written]) -> None:
-        if file.resolve() in self.read:  # named twice, or by its folder too
+        real = os.path.realpath(file)  # Path.resolve raises on a link that leads to itself
+        if real in self.read:  # named twice, or by its folder too
             return
-        self.read.add(file.resolve())
+        self.read.add(real)
         written = read_written(file)
         if isinstance(written, Unusable):
             self.errors += written.errors

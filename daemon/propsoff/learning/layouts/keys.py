@@ -79,7 +79,7 @@ def _families(statements: Sequence[Statement]) -> Mapping[_Shape, list[tuple[int
     return {
         shape: members
         for shape, members in families.items()
-        if len({match[3] for _, match in members}) >= _FEWEST and shape.before
+        if len({match[3] for _, match in members}) >= _FEWEST and (shape.before or 2 * len(members) > len(statements))
     }
 
 
@@ -153,9 +153,9 @@ class Form:
 
 def _form(texts: Sequence[str]) -> Form | None:
     """The split of values such as `receiver@420000`; None when they have one part, or not the same number of parts."""
-    if (worded := _worded(texts)) is not None:
-        return worded
     for separator in _SEPARATORS:
+        if separator == " " and (worded := _worded(texts)) is not None:
+            return worded
         parts = [_split(text, separator) for text in texts]
         many = [one for one in parts if len(one) > 1]
         if len(many) * 2 <= len(texts) or {len(one) for one in parts} - {1, len(many[0])}:
@@ -179,9 +179,11 @@ _AFFIXED = re.compile(r"([A-Za-z]*)([+-]?[0-9]+(?:\.[0-9]+)?)([A-Za-z%]*)")
 
 def _worded(texts: Sequence[str]) -> Form | None:
     """The form of values in which words stand between: `col 2 row 18 wide 5 shown`, `arm on ch5 from 1700us`."""
-    rows = [text.split() for text in texts]
-    width = len(rows[0])
-    if not 3 <= width <= _MOST_TOKENS or any(len(row) != width for row in rows):
+    split = [text.split() for text in texts]
+    width = max((len(row) for row in split), key=[len(row) for row in split].count)
+    rows = [row for row in split if len(row) == width]
+    alone = [row for row in split if len(row) == 1]  # one that says its first part alone, such as `free`
+    if not 3 <= width <= _MOST_TOKENS or len(rows) < _FEWEST or len(rows) + len(alone) < len(split):
         return None
     parts: list[str] = []
     columns: list[str] = []
@@ -192,7 +194,7 @@ def _worded(texts: Sequence[str]) -> Form | None:
             parts.append(escaped(tokens[0]))
             affixes.append(None)
             continue
-        before, after = _affixes(tokens)
+        before, after = _affixes(tokens) if not alone else ("", "")
         called = before or (rows[0][at - 1] if at and affixes[-1] is None else "") or f"part{at + 1}"
         if called in columns or not called.isidentifier():
             called = f"part{at + 1}"
@@ -237,6 +239,8 @@ def _joint(texts: Sequence[str], separator: str) -> str:
 def _cells(statement: Statement, form: Form | None) -> dict[str, Cell]:
     if form is None:
         return {"value": Cell(statement.text, statement.line, statement.kind)}
+    if form.affixes and len(statement.text.split()) == 1:
+        return {form.columns[0]: Cell(statement.text, statement.line)}
     if form.affixes:
         tokens = [
             token.removeprefix(affix[0]).removesuffix(affix[1])

@@ -14,11 +14,12 @@ from propsoff.learning.layouts.notes import comments_in, ends_in
 from propsoff.learning.model import Layout, Statement
 
 _MARKS = (":=", "=>", "->", "=", ":", "|", "\t")
-_KEY = re.compile(r"[^\W\d_][\w .()/#°º'’\[\]-]{0,60}", re.UNICODE)
+_KEY = re.compile(r"/?[^\W\d_][\w .()/#°º'’\[\]-]{0,60}", re.UNICODE)
 _ALIGNED = re.compile(r"\s*\S+ {2,}\S|\S+[ \t]+\S+\s*\Z|\S+(?:[ \t]+-?[0-9.]+)+\s*\Z|[a-z]+[_.][\w.]+[ \t]+\S")
 """A key and a value with nothing but blanks between, and no sentence."""
 _LEAST_SHARE = 0.5
 _FEWEST = 2
+_FEWEST_VERBS = 3
 _DEEPER = 4
 
 
@@ -57,8 +58,11 @@ def as_pairs(command: str, lines: tuple[Line, ...]) -> Layout | None:
 
 def path_of(key: str) -> tuple[str, ...]:
     """The parts of a dotted key: `sense.gyro` is the gyro of the senses."""
-    parts = key.split(".")
-    return tuple(parts) if all(part.strip() for part in parts) else (key,)
+    for mark in ("/", "."):
+        parts = key.removeprefix(mark).split(mark)
+        if len(parts) > 1 and all(part.strip() for part in parts):
+            return tuple(parts)
+    return (key,)
 
 
 def pair_line(lines: Sequence[Line]) -> PairLine | None:
@@ -80,6 +84,7 @@ def _candidates(lines: Sequence[Line]) -> list[PairLine]:
         for before, after in ((" ", " "), ("", " "), ("", "")):
             found += _written(lines, "{key:words}" + before + escaped(mark) + after + "{value:rest}")
     found += _written(lines, "{key:words} ..{_:dots} {value:rest}")
+    found += _written(lines, "{key:label} {value:words}")
     found += _written(lines, "{key:word} {value:rest}", aligned=True)
     if verb:
         found += _written(lines, escaped(verb) + " {key:word} {value:rest}")
@@ -124,4 +129,5 @@ def _verb(lines: Sequence[Line]) -> str | None:
     if len(firsts) < _FEWEST:
         return None
     most = max(set(firsts), key=firsts.count)
-    return most if firsts.count(most) >= _LEAST_SHARE * len(lines) and most.isalpha() else None
+    often = firsts.count(most) >= max(_FEWEST_VERBS, _LEAST_SHARE * len(lines))
+    return most if often and most.isalpha() and (most.islower() or most.isupper()) else None
