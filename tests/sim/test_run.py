@@ -15,6 +15,7 @@ from propsoff_sim.board_faults import BOARD_FAULTS
 from propsoff_sim.catalogue import board_names
 from propsoff_sim.run import listing, run
 from propsoff_sim.strangers import STRANGERS
+from propsoff_sim.unknown_boards import UNKNOWN_BOARDS
 from propsoff_sim.wire_faults import WIRE_FAULTS
 from sim.reader import Reader, eventually, names_in
 
@@ -141,7 +142,7 @@ async def test_faults_pace_and_seed_reach_the_line(begun: Begin, tmp_path: Path)
 
 def test_the_list_names_all_boards_strangers_and_faults_with_titles() -> None:
     lines = {line.split()[0].split("[")[0]: line for line in listing().splitlines() if line.startswith("  ")}
-    assert set(lines) == {*board_names(), *STRANGERS, *BOARD_FAULTS, *WIRE_FAULTS}
+    assert set(lines) == {*board_names(), *UNKNOWN_BOARDS, *STRANGERS, *BOARD_FAULTS, *WIRE_FAULTS}
     assert all(len(line.split()) > 2 for line in lines.values())
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from propsoff.console.timings import Timings
 from propsoff.craft.model import Craft
 from propsoff.dialects.model import Dialect
 from propsoff.learning.learn import Lesson, learn
-from propsoff.learning.model import HelpWord, LeftOut
+from propsoff.learning.model import Heard, HelpWord, LeftOut
 from propsoff.learning.talk import hear
 from tests_support.other_consoles.console import Console, Truth
 from tests_support.other_consoles.served import served
@@ -62,13 +63,22 @@ def recorder() -> Recorder:
 
 async def learned(kind: type[Console]) -> Learned:
     """Learn a console from nothing."""
+    return (await all_learned([kind]))[0]
+
+
+async def all_learned(kinds: Sequence[type[Console]]) -> list[Learned]:
+    """Learn several consoles from nothing, side by side."""
+    talked = await asyncio.gather(*map(_heard, kinds))  # what they mean is worked out when nobody waits any more
+    return [Learned(console, learn(heard, id_="learned", title="Learned"), took) for console, heard, took in talked]
+
+
+async def _heard(kind: type[Console]) -> tuple[Console, Heard, float]:
     console = kind()
     began = time.monotonic()
     with served(console) as device:
         async with await Link.open(str(device), timings=Timings()) as link:
             heard = await hear(link, recorder(), allow_all, timings=Timings())
-    took = time.monotonic() - began
-    return Learned(console, learn(heard, id_="learned", title="Learned"), took)
+    return console, heard, time.monotonic() - began
 
 
 async def inspected_again(kind: type[Console], dialect: Dialect) -> tuple[Console, Conversation]:

@@ -104,6 +104,7 @@ class _Talk:
                 self.dialect = found.manner.dialect
                 self.exchanges.append(found.exchange)
                 self.session.budget = None
+                await self._leave(found.manner.identify, found.manner)
                 await self._read(found.manner)
         except TimeoutError:
             return f"the conversation took longer than {self.timings.talk_s:g} s"
@@ -114,13 +115,18 @@ class _Talk:
     async def _read(self, manner: Manner) -> None:
         for query in manner.reads:
             self.session.recorder.mark(f"read {query.command}")
+            await self.session.go(query.before, manner, query.deadline_s)
             exchange = await self.session.ask(query, manner)
             self.exchanges.append(exchange)
             if _is_worth_asking_again(exchange, query):
                 # Whatever was lost, a board that is given time loses less.
                 self.exchanges.append(await self.session.ask(query, manner, slowly=True))
-            if query.after and self.exchanges[-1].state != "cut":  # who knows where it would be typed otherwise
-                await self.session.leave(query, manner)
+            await self._leave(query, manner)
+
+    async def _leave(self, query: Query, manner: Manner) -> None:
+        """Leave the menu that a command opened. After a reply that is cut, who knows where that would be typed?"""
+        if self.exchanges[-1].state != "cut":
+            await self.session.go(query.after, manner, query.deadline_s)
 
     def _outcome(self, manner: Manner) -> str:
         for query in manner.reads:

@@ -31,8 +31,9 @@ class Query:
     `opens`: the reply's first line (after the echo), where the console has such a mark. `ends`: the last line before
     the prompt; a field `count` in it (or in `opens`) is the number of reply lines that match `counted` (every line
     between the marks where `counted` is None). `deadline_s`: longest wait for the whole reply, from the moment that it
-    is asked for. `cap_bytes`: its largest size. `after` is typed when the reply has been heard, to leave the menu that
-    the command opened; what it answers says nothing.
+    is asked for. `cap_bytes`: its largest size. `before` are lines that are typed first, to open the menu in which the
+    command is known, and `after` those that are typed when the reply has been heard, to leave it again; what they
+    answer says nothing.
     """
 
     command: str
@@ -42,7 +43,8 @@ class Query:
     counted: LinePattern | None = None
     required: bool = True
     cap_bytes: int = 1 << 20
-    after: str = ""
+    after: tuple[str, ...] = ()
+    before: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,10 @@ class Manner:
     wake_before_s: float = 0.0
     wake_after_s: float = 0.0
     typing_s: float = 0.0
+
+    def identifies(self, text: str) -> bool:
+        """Whether a line, with or without the blanks before it, tells this firmware apart."""
+        return self.identity.fits(text) or (text[:1].isspace() and self.identity.fits(text.lstrip()))
 
     def query(self, command: str) -> Query | None:
         """The query whose command this is, or None."""

@@ -82,9 +82,21 @@ def judge(manner: Manner, query: Query, heard: Heard) -> Exchange:
 
 def shows_prompt(manner: Manner, text: str, *, lenient: bool = False) -> bool:
     """Whether text is a prompt and nothing else. `lenient`: a person's paste may have lost the blanks at its end."""
-    if manner.prompt.fits(text):
+    if manner.prompt.fits(text) or ((once := said_once(text)) != text and manner.prompt.fits(once)):
         return True
     return lenient and bool(text) and manner.prompt.fits(text.rstrip() + " ")
+
+
+def said_once(text: str) -> str:
+    """A prompt that stands on one line several times, for each empty line that was typed, once; other text as it is."""
+    end = len(text) if len(text) <= _LONGEST_PROMPTS else 0
+    for length in range(1, end // 2 + 1):
+        if end % length == 0 and text == text[:length] * (end // length):
+            return text[:length] if text[:length].strip() else text
+    return text
+
+
+_LONGEST_PROMPTS = 400
 
 
 def shows_pager(manner: Manner, text: str) -> bool:

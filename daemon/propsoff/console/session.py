@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from propsoff.console.budget import Budget
 from propsoff.console.capture import Recorder
@@ -90,9 +90,10 @@ class Session:
         self.recorder.mark(f"reply {exchange.state} {query.command}")
         return exchange
 
-    async def leave(self, query: Query, manner: Manner) -> None:
-        """Leave the menu that a command has opened, and hear what that answers. Raises as `ask`."""
-        await self.ask(Query(query.after, query.deadline_s), manner)
+    async def go(self, ways: Sequence[str], manner: Manner, deadline_s: float) -> None:
+        """Type lines that open or leave menus, and hear what each answers. Raises as `ask`."""
+        for way in ways:
+            await self.ask(Query(way, deadline_s), manner)
 
     async def regain(self, manner: Manner) -> None:
         """Get the console back to its prompt when the last reply left it elsewhere; nothing when it stands there.
@@ -224,7 +225,7 @@ class _Reply:
 
 def identifies(manner: Manner, exchange: Exchange) -> bool:
     """Whether a line of the identity reply is this manner's own."""
-    return any(manner.identity.fits(line.text) for line in exchange.lines)
+    return any(manner.identifies(line.text) for line in exchange.lines)
 
 
 def _now() -> float:

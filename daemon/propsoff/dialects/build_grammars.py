@@ -52,7 +52,10 @@ class _SectionsBuilder:
         last = [key.rpartition(".")[2] for key in words]
         shared = frozenset(key for key in last if last.count(key) > 1)
         lines = _pair_lines(section)
-        return Sections(headings, lines, Keyed.of(repeated), shared, section.truth("indented", False))
+        indented, items = section.truth("indented", False), section.text_or("items", "")
+        if items and (not indented or len(items) > 2 or not items.strip()):
+            section.fail("a mark of one or two characters before each item, with 'indented = true'", "items")
+        return Sections(headings, lines, Keyed.of(repeated), shared, indented, items)
 
 
 def _pair_lines(section: Section) -> PairLines:
@@ -105,8 +108,9 @@ class _TableBuilder:
         if len(rule) > 1:
             section.fail("one character, of which the line under the header consists", "rule")
         separator = section.text_or("separator", "")
-        if separator and (not separator.isprintable() or " " in separator or len(separator) > 3):
-            section.fail("1 to 3 characters that stand between the cells, no blanks", "separator")
+        readable = separator == "\t" or (separator.isprintable() and " " not in separator)
+        if not readable or len(separator) > 3:
+            section.fail("1 to 3 characters that stand between the cells, no blanks, or a tab", "separator")
         if separator and rule and rule in separator:
             section.fail("the rule and the separator are different characters", "rule")
         return Tables(title, rule, count, separator, by_header)
@@ -127,7 +131,8 @@ class _JsonBuilder:
     place, templated = "path", False
 
     def build(self, section: Section, words: Mapping[str, Word], repeated: tuple[Repeated, ...]) -> Grammar:
-        return Document(prefixes_of(frozenset([*words, *(spec.source for spec in repeated)])))
+        paths = frozenset([*words, *(spec.source for spec in repeated)])
+        return Document(prefixes_of(paths), section.text_or("named_by", ""), section.truth("per_line", False))
 
 
 GRAMMARS: Mapping[str, GrammarBuilder] = {

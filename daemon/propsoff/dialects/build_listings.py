@@ -18,6 +18,19 @@ from propsoff.dialects.words import Part, Word
 _WORD_KEYS = ("also",)
 
 
+def build_listings(section: Section, words: Words, phrases: tuple[str, str]) -> list[Listing]:
+    """The listing of one read command, and those of the further parts of its reply; `phrases` are how words are set.
+
+    Raises DialectError.
+    """
+    found = [build_listing(section, words, phrases)]
+    for inner in section.sections("parts"):
+        part = inner.given("command", section.text("command"))
+        found.append(build_listing(part, words, phrases))
+        part.finish()
+    return found
+
+
 def build_listing(section: Section, words: Words, phrases: tuple[str, str]) -> Listing:
     """The listing of one read command; `phrases` are how words and cells of rows are set. Raises DialectError."""
     name = section.text("grammar")

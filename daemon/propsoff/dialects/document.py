@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from propsoff.console.manner import Line
@@ -19,9 +19,15 @@ _PLAIN = re.compile(r"[^.\[\]\"]+")
 
 @dataclass(frozen=True)
 class Document:
-    """`prefixes` are the paths above the known words: null there says nothing, and is no surprise."""
+    """`prefixes` are the paths above the known words: null there says nothing, and is no surprise.
+
+    `named_by` is the member that names the objects of lists: their paths have that name in the place of the number.
+    `per_line`: each line is a document of its own, and all of them are the items of a list whose path is ``[]``.
+    """
 
     prefixes: frozenset[str]
+    named_by: str = ""
+    per_line: bool = False
 
     def read(self, listing: Listing, reply: Reply, harvest: Harvest) -> None:
         """Take each value of the document by its path."""
@@ -31,14 +37,33 @@ class Document:
         if first is None:
             return
         lines = reply.lines[first:]
-        root, broken = scan(lines)
+        root, broken = scan_each(lines) if self.per_line else scan(lines)
         if broken is not None:
             harvest.problem(broken.why, broken.line.number, broken.line.text, gap=True)
             for line in lines:
                 if line.number > broken.line.number:
                     reply.aside(line)
         if root is not None:
-            _Walk(listing, reply, harvest, self.prefixes, broken, {line.number: line for line in lines}).node(root, "")
+            by_number = {line.number: line for line in lines}
+            _Walk(listing, reply, harvest, self.prefixes, self.named_by, broken, by_number).node(root, "")
+
+
+LIST = "[]"
+"""The path of the list that the documents of a reply are, one a line."""
+
+
+def scan_each(lines: Sequence[Line]) -> tuple[Node | None, Break | None]:
+    """The documents of lines as the items of one list; the second value says where the first of them breaks off."""
+    root = Node(lines[0].number, lines[-1].number, items=[]) if lines else None
+    broken: Break | None = None
+    for line in lines:
+        if root is None or root.items is None or line.text.lstrip()[:1] not in ("{", "["):
+            continue
+        item, wrong = scan([line])
+        broken = broken or wrong
+        if item is not None:
+            root.items.append(item)
+    return root, broken
 
 
 def prefixes_of(paths: frozenset[str]) -> frozenset[str]:
@@ -56,6 +81,28 @@ def member_path(path: str, name: str) -> str:
     return f"{path}.{shown}" if path else shown
 
 
+def item_path(path: str, index: int, item: Node, named_by: str) -> str:
+    """The path of an item of a list: by its number, or by the name that its member `named_by` gives."""
+    for name, inner in item.members or ():
+        if named_by and name == named_by and isinstance(inner.scalar, str):
+            return member_path(path, inner.scalar)
+    return f"{path}[{index}]"
+
+
+def _named_items(node: Node) -> Iterator[Node]:
+    """The members of an object as the items of a list: each has its name as a further member `key`."""
+    for name, inner in node.members or ():
+        if inner.members is None or any(known == KEY for known, _ in inner.members):
+            yield inner
+        else:
+            named = (KEY, Node(inner.line, inner.line, name))
+            yield Node(inner.line, inner.end, members=[named, *inner.members], closed=inner.closed)
+
+
+KEY = "key"
+"""The field that has the name of each, where a group is an object of objects."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Walk:
     """One way through a document."""
@@ -64,13 +111,14 @@ class _Walk:
     reply: Reply
     harvest: Harvest
     prefixes: frozenset[str]
+    named_by: str
     broken: Break | None
     lines: Mapping[int, Line]
 
     def node(self, node: Node, path: str) -> None:
         """Take what stands at and below a path."""
         word = self.listing.word(path)
-        spec = self.listing.at(path) if path else None
+        spec = self.listing.at(path or LIST) if path or node.items is not None else None
         if word is not None:
             self._word(node, path)
         elif spec is not None:
@@ -80,9 +128,9 @@ class _Walk:
         elif node.members is not None and (path in self.prefixes or not path):
             for name, inner in node.members:
                 self.node(inner, member_path(path, name))
-        elif node.items is not None and path in self.prefixes:
+        elif node.items is not None and (path in self.prefixes or not path):
             for index, inner in enumerate(node.items):
-                self.node(inner, f"{path}[{index}]")
+                self.node(inner, item_path(path, index, inner, self.named_by))
         elif node.scalar is not None or node.members is not None or node.items is not None or path not in self.prefixes:
             self._aside(node)
 
@@ -104,15 +152,15 @@ class _Walk:
         return why is None
 
     def _repeated(self, spec: Repeated, node: Node) -> None:
-        if node.items is None:
-            if node.scalar is not None or node.members is not None:
+        if node.items is None and node.members is None:
+            if node.scalar is not None:
                 self.harvest.broken(spec, "expected a list", self._place(node))
             return
         self.harvest.open(spec, (node.line,))
         wanted = {*spec.cells} if isinstance(spec, Rows) else {spec.cell}
         if spec.index:
             wanted.add(spec.index)
-        for item in node.items:
+        for item in node.items if node.items is not None else _named_items(node):
             if item.members is None:
                 self.harvest.broken(spec, "expected an object in the list", self._place(item))
             elif item.closed:

@@ -69,7 +69,7 @@ class Keyed:
                     continue
             elif isinstance(spec, Rows):
                 raws: dict[str, Raw] = {**fields, VALUE: value}
-                harvest.row(spec, raws, at, key)
+                harvest.row(spec, raws, at, key if fields else None)  # rows of one key are told apart by what they say
             else:
                 harvest.item(spec, {**fields, VALUE: value}, at)
             return spec

@@ -9,7 +9,7 @@ from typing import Any
 
 from propsoff.console.manner import Manner, Query
 from propsoff.dialects.build_decoders import DECODERS, Decoders
-from propsoff.dialects.build_listings import build_listing
+from propsoff.dialects.build_listings import build_listings
 from propsoff.dialects.build_words import Words
 from propsoff.dialects.model import Dialect
 from propsoff.dialects.patterns import FREE
@@ -20,6 +20,7 @@ from propsoff.ports.facts import UsbHint
 from propsoff.tomlfile import parse_toml, read_toml
 
 FORMAT = 1
+_DEEPEST = 4
 _PAUSES = {"wake_before_s": "5", "wake_after_s": "5", "typing_s": "0.1"}
 _ID = re.compile(r"[a-z0-9][a-z0-9-]*\Z")
 
@@ -53,8 +54,9 @@ def _dialect(top: Section) -> Dialect:
     reads = top.sections("reads")
     identity_query, known_by = _query(identity), identity.template("known_by")
     queries = tuple(_query(section) for section in reads)
-    listings = [build_listing(identity, words, ("", ""))]
-    listings += [build_listing(section, words, phrases) for section in reads]
+    listings = build_listings(identity, words, ("", ""))
+    for section in reads:
+        listings += build_listings(section, words, phrases)
     dialect = Dialect(
         id_,
         title,
@@ -131,15 +133,17 @@ def _query(section: Section) -> Query:
         section.template_or_none("counted"),
         section.truth("required", True),
         section.whole("cap_bytes", 1 << 20, least=1024, most=16 << 20),
-        _typed_after(section),
+        _ways(section, "after"),
+        _ways(section, "before"),
     )
 
 
-def _typed_after(section: Section) -> str:
-    after = section.text_or("after", "")
-    if not after.isprintable() or len(after) > 16:
-        section.fail("at most 16 printable characters that leave a menu", "after")
-    return after
+def _ways(section: Section, key: str) -> tuple[str, ...]:
+    """The lines that open or leave menus."""
+    ways = section.texts(key, [])
+    if len(ways) > _DEEPEST or not all(way.isprintable() and 0 < len(way) <= 16 for way in ways):
+        section.fail(f"at most {_DEEPEST} lines of at most 16 printable characters, that open or leave a menu", key)
+    return ways
 
 
 def _manner(console: Section, id_: str, identity: Query, known_by: Any, reads: tuple[Query, ...]) -> Manner:
@@ -184,10 +188,11 @@ def _harmless(asking: list[Section], setting: list[str]) -> None:
     """A command that reads must not begin with a word that sets, stores or restarts."""
     words = {phrase.split()[0] for phrase in setting if phrase.split()}
     for section in asking:
-        for key in ("command", "after"):
-            first = next(iter(section.text_or(key, "").split()), "")
-            if first in words:
-                section.fail(f"{first!r} sets, stores or restarts by the table 'say'; it cannot be asked", key)
+        for key in ("command", "before", "after"):
+            for line in section.texts(key, []):
+                first = next(iter(line.split()), "")
+                if first in words:
+                    section.fail(f"{first!r} sets, stores or restarts by the table 'say'; it cannot be asked", key)
 
 
 def _asked_once(asking: list[Section]) -> None:

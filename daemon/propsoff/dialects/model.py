@@ -32,13 +32,17 @@ class Dialect:
     closing_lines: tuple[str, ...] = ()
     capabilities: Mapping[str, str] = field(default_factory=dict)
 
+    def parts(self, command: str) -> tuple[Listing, ...]:
+        """What this command's reply means, by its parts: each takes of the lines that those before it left."""
+        return tuple(listing for listing in self.listings if listing.command == command)
+
     def listing(self, command: str) -> Listing | None:
         """What the reply to a command means, None for a command that is not one of this dialect's."""
         return next((listing for listing in self.listings if listing.command == command), None)
 
     def is_comment(self, line: Line) -> bool:
         """Whether a line says nothing by its form."""
-        return any(template.match(line.text) is not None for template in self.comments)
+        return any(template.match(line.text.strip()) is not None for template in self.comments)
 
     def say(self, fact: str, value: object, *, row: Mapping[str, object] | None = None) -> tuple[str, ...]:
         """Console lines that set a canonical fact, empty when this dialect cannot say it.

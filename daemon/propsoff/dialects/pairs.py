@@ -24,7 +24,7 @@ class Pairs:
         split, take = self.lines.splitter, self.keyed.take
         open_absent(listing, reply, harvest)
         for line in reply.lines:
-            found = split(line.text)
+            found = split(line.text.lstrip())
             if found is None:
                 reply.aside(line)
                 continue

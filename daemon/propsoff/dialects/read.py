@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from propsoff.console.capture import Capture
 from propsoff.console.manner import Exchange, Line, Query
@@ -47,12 +47,12 @@ def read_exchanges(found: tuple[Exchange, ...], dialect: Dialect) -> Reading:
     builder = CraftBuilder()
     harvest = Harvest(builder)
     for query in (dialect.manner.identify, *dialect.manner.reads):
-        listing = dialect.listing(query.command)
+        parts = dialect.parts(query.command)
         exchange = best(found, query.command)
         if exchange is None:
             builder.problem(f"no reply to {query.command!r} in this capture", gap=query.required)
-        elif listing is not None:
-            _read_reply(exchange, query, listing, dialect, harvest, builder)
+        elif parts:
+            _read_reply(exchange, query, parts, dialect, harvest, builder)
     harvest.finish()
     return Reading(builder.craft(), found, dialect)
 
@@ -67,7 +67,12 @@ def best(found: Iterable[Exchange], command: str) -> Exchange | None:
 
 
 def _read_reply(
-    exchange: Exchange, query: Query, listing: Listing, dialect: Dialect, harvest: Harvest, builder: CraftBuilder
+    exchange: Exchange,
+    query: Query,
+    parts: tuple[Listing, ...],
+    dialect: Dialect,
+    harvest: Harvest,
+    builder: CraftBuilder,
 ) -> None:
     if exchange.state != "complete":
         last = exchange.lines[-1] if exchange.lines else None
@@ -94,8 +99,19 @@ def _read_reply(
 
     lines, whole = _inside_marks(exchange.lines, query), _is_whole(exchange, query)
     torn = not whole and exchange.state != "cut"
-    listing.grammar.read(listing, Reply(lines, whole, torn, aside, quiet), harvest)
-    harvest.join(listing.joined)
+    _read_parts(parts, Reply(lines, whole, torn, aside, quiet), harvest)
+
+
+def _read_parts(parts: tuple[Listing, ...], reply: Reply, harvest: Harvest) -> None:
+    """Each part takes of the lines that those before it left; what the last one leaves is put aside."""
+    for listing in parts[:-1]:
+        left: list[Line] = []
+        listing.grammar.read(listing, replace(reply, aside=left.append), harvest)
+        harvest.join(listing.joined)
+        kept = {line.number for line in left}
+        reply = replace(reply, lines=tuple(line for line in reply.lines if line.number in kept or reply.quiet(line)))
+    parts[-1].grammar.read(parts[-1], reply, harvest)
+    harvest.join(parts[-1].joined)
 
 
 def _is_whole(exchange: Exchange, query: Query) -> bool:

@@ -39,7 +39,7 @@ class _Candidate:
         """Whether its identity command was answered as it should be."""
         manner = self.dialect.manner
         return any(
-            manner.identity.fits(line.text)
+            manner.identifies(line.text)
             for exchange in self.exchanges
             if exchange.command == manner.identify.command
             for line in exchange.lines
@@ -130,4 +130,4 @@ def _fits(transcript: Transcript, candidates: list[_Candidate]) -> list[tuple[_F
 
 
 def _named(dialect: Dialect, lines: Iterable[Line]) -> bool:
-    return any(dialect.manner.identity.fits(line.text) for line in lines)
+    return any(dialect.manner.identifies(line.text) for line in lines)

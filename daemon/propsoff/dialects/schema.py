@@ -57,6 +57,9 @@ def _definitions() -> Schema:
         "list": forms.gathered(lists),
         "joined": forms.joined("fact"),
     }
+    made["part"] = forms.table(
+        {**forms.MEANING, **forms.LAYOUT}, ["grammar"], forms.narrowed("grammar", forms.OWN_LAYOUT, forms.MEANING)
+    )
     for group in row_types():
         fact, field, cell = (f"{what} of {group}" for what in ("fact", "field", "cell"))
         made |= {fact: forms.one_of(row_facts(group)), field: forms.field(fact), cell: forms.word(fact, field, {})}

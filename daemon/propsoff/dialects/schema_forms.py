@@ -242,21 +242,33 @@ def joined(facts: str) -> Schema:
     return decoder_options(keys, ["fact", "join"])
 
 
-QUERY: Keys = {
-    "command": text("what is sent"),
-    "deadline_s": {"type": "number", "exclusiveMinimum": 0, "maximum": 600, "description": "longest wait, in seconds"},
-    "opens": ref("template", "the first line of the reply"),
-    "ends": ref("template", "the last line of the reply"),
-    "counted": ref("template", "which lines are counted"),
-    "after": text("what is typed to leave the menu that the command opened", least=0, most=16),
-    "cap_bytes": whole(1024, 16 << 20, "the largest size of the reply"),
-    "required": truth("whether the board cannot be judged without it"),
+def _ways(doc: str) -> Schema:
+    line = text(least=1, most=16)
+    return {"anyOf": [line, {**listed(line), "maxItems": 4}], "description": doc}
+
+
+MEANING: Keys = {
     "grammar": one_of(GRAMMARS, "how the reply is laid out"),
     "words": named(ref("word"), "what each word means"),
     "rows": listed(ref("rows"), "repeated groups"),
     "lists": listed(ref("list"), "lists whose items stand one by one"),
     "joined": listed(ref("joined"), "facts that several words state together"),
     "ignore": {"anyOf": [ref("template"), listed(ref("template"))], "description": "words that state no fact"},
+}
+"""How a reply, or a part of one, is laid out, and what it means."""
+
+QUERY: Keys = {
+    "command": text("what is sent"),
+    "deadline_s": {"type": "number", "exclusiveMinimum": 0, "maximum": 600, "description": "longest wait, in seconds"},
+    "opens": ref("template", "the first line of the reply"),
+    "ends": ref("template", "the last line of the reply"),
+    "counted": ref("template", "which lines are counted"),
+    "before": _ways("what is typed to open the menu in which the command is known"),
+    "after": _ways("what is typed to leave the menu that the command opened"),
+    "cap_bytes": whole(1024, 16 << 20, "the largest size of the reply"),
+    "required": truth("whether the board cannot be judged without it"),
+    **MEANING,
+    "parts": listed(ref("part"), "further parts of the reply, of the lines that are left"),
 }
 """The keys of every command."""
 
@@ -265,19 +277,22 @@ LAYOUT: Keys = {
     "lines": {"anyOf": [ref("template"), listed(ref("template"))], "description": "lines whose fields are words"},
     "typed": truth("its lines may be typed as they stand, to set what they state"),
     "headings": {**TEMPLATES, "description": "lines that open a section"},
+    "items": text("the mark before the first line of each item of a list in blocks", most=2),
     "indented": truth("sections are the lines that are indented deeper"),
     "title": ref("template", "the line before a table; without it the reply is the table of its command"),
     "rule": text("the character of the line under the header", least=0, most=1),
     "by_header": truth("tables without titles, parted by blank lines, each named by its first heading"),
     "row_count": ref("template", "the line after the last row"),
     "separator": text("what stands between the cells", least=0, most=3),
+    "per_line": truth("each line is a document, and all of them are one list"),
+    "named_by": text("the member that names the objects of lists: their paths have that name, not a number"),
 }
 OWN_LAYOUT: Mapping[str, tuple[str, ...]] = {
     "pairs": ("line",),
-    "sections": ("headings", "line", "indented"),
+    "sections": ("headings", "line", "indented", "items"),
     "lines": ("lines", "typed"),
     "table": ("title", "by_header", "rule", "row_count", "separator"),
-    "json": (),
+    "json": ("named_by", "per_line"),
 }
 """Which keys each grammar has."""
 

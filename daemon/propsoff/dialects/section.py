@@ -147,6 +147,10 @@ class Section:
         """A table; an empty one when it is not required and not there."""
         return Section(self.document, (*self.path, key), self._typed(key, dict, {}, required))
 
+    def given(self, key: str, value: object) -> Section:
+        """The same table with a value that the file does not repeat in it."""
+        return Section(self.document, self.path, {**self._values, key: value})
+
     def sections(self, key: str) -> list[Section]:
         """A list of tables, empty when it is not there."""
         listed: list[Any] = self._typed(key, list, [], False)

@@ -24,7 +24,8 @@ _MAY_BE_OTHERS = "lines are missing, a heading may be among them: this key stand
 class Sections:
     """`headings` have the field `section`. `shared` are keys that known words of several sections have.
 
-    `indented`: a heading opens a block for the lines below it that are indented deeper; blocks nest.
+    `indented`: a heading opens a block for the lines below it that are indented deeper; blocks nest. `items` is the
+    mark before the first line of each item of a list in blocks: an item is a block that has its number as name, from 1.
     """
 
     headings: tuple[Template, ...]
@@ -32,6 +33,7 @@ class Sections:
     keyed: Keyed
     shared: frozenset[str] = frozenset()
     indented: bool = False
+    items: str = ""
 
     def read(self, listing: Listing, reply: Reply, harvest: Harvest) -> None:
         """Take each line by the path of its sections and its key."""
@@ -53,11 +55,12 @@ class Sections:
         """Each setting with the path of its section; the path is None where nobody knows it."""
         path: str | None = ""
         for line in reply.lines:
-            name = self.heading(line.text)
+            text = line.text.lstrip()
+            name = self.heading(text)
             if name is not None:
                 path = f"{name}."
                 continue
-            pair = self.lines.split(line.text)
+            pair = self.lines.split(text)
             if pair is not None:
                 yield line, path, *pair
                 continue
@@ -72,6 +75,14 @@ class Sections:
         for at, (line, indent) in enumerate(telling):
             while blocks[-1].indent >= indent:
                 blocks.pop()
+            if self.items and line.text.lstrip().startswith(self.items):
+                holder = blocks[-1]
+                holder.items += 1
+                path = holder.path_at(indent)
+                blocks.append(_Block(indent, None if path is None else f"{path}{holder.items}."))
+                text = line.text.lstrip()[len(self.items) :].lstrip()
+                indent = len(line.text) - len(text)
+                line = Line(line.number, " " * indent + text)
             path = blocks[-1].path_at(indent)
             deeper = at + 1 < len(telling) and telling[at + 1][1] > indent
             text = line.text.strip()
@@ -87,11 +98,15 @@ class Sections:
 
 @dataclass(slots=True)
 class _Block:
-    """An open heading: its indentation, its path (None: not known), and the indentation of what stands in it."""
+    """An open heading: its indentation, its path (None: not known), the indentation of what stands in it.
+
+    `items` counts the items of the list that it holds.
+    """
 
     indent: int
     path: str | None
     inner: int | None = None
+    items: int = 0
 
     def path_at(self, indent: int) -> str | None:
         """The path for a line in this block; None when it does not stand where the others do."""

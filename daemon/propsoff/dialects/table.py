@@ -121,6 +121,8 @@ class Tables:
                 if table and table.header:
                     yield table
                     table = None
+            elif reply.quiet(line):
+                continue
             elif table is None:
                 reply.aside(line)
             elif self._ends(table, line):
@@ -139,8 +141,10 @@ class Tables:
                 if table is not None:
                     yield table
                 table = None
+            elif reply.quiet(line):
+                continue
             elif table is None:
-                if reply.quiet(line) or self._is_rule(line.text):
+                if self._is_rule(line.text):
                     continue
                 table = _Table("", line, self.separator)
                 self._line(table, line)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from propsoff.dialects.decode import Decoder, Fault, Raw, shown
+from propsoff.dialects.decode import Decoder, Fault, Raw, shown, word_of
 from propsoff.dialects.decode_bits import Packed
 from propsoff.dialects.patterns import FreePattern, Template
 
@@ -29,7 +29,7 @@ class Part:
 
     def read(self, raw: Raw) -> object:
         """The canonical value, None when nothing is said, or a `Fault`."""
-        if raw is None or (self.missing and isinstance(raw, str) and raw in self.missing):
+        if raw is None or (self.missing and word_of(raw) in self.missing):
             return None
         return self.decoder.read(raw)
 

@@ -6,11 +6,17 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from propsoff.dialects.templates import TemplateError, compile_template
 from propsoff.learning.bind_rows import bind_rows
+from propsoff.learning.clauses import Clause, clauses_of, form_of_clauses
+from propsoff.learning.habits import escaped
+from propsoff.learning.legends import legend_of, read_by_legend, unit_in
 from propsoff.learning.model import Bound, BoundRows, Layout, Meaning, Reading, RowSet, Statement, Unbound
 from propsoff.learning.readings import reading_of
 from propsoff.learning.scoring import Name, said, score
-from propsoff.learning.thesaurus import Term, named, terms
+from propsoff.learning.spans import form_of, spans_of
+from propsoff.learning.thesaurus import named, terms
+from propsoff.learning.variants import variants_of
 
 THRESHOLD = 0.7
 """Confidence (0 to 1) below which nothing is bound."""
@@ -18,7 +24,6 @@ THRESHOLD = 0.7
 _MARGIN = 0.05
 _GUESSES = 3
 _WORTH_SAYING = 0.3
-_QUOTED = re.compile(r'"([^"]*)"')
 _GRID = re.compile(r"([0-9]{2})(\s*[x×X*,/:]\s*|\s+by\s+)([0-9]{2})")
 _SLOT = re.compile(r"([A-Za-z])([-:/ ]?)([0-9])")
 _SPAN = re.compile(r"([0-9]{3,4})(\s*(?:\.\.+|-|–|to|/|,|:)\s*)([0-9]{3,4})(\s*(?:us)?)")
@@ -32,11 +37,14 @@ def bind(layouts: Sequence[Layout], threshold: float = THRESHOLD, about: Mapping
     """
     about = about or {}
     statements = [statement for layout in layouts for statement in layout.statements]
-    candidates = [candidate for statement in statements for candidate in _candidates(statement, about)]
+    rows = tuple(_rows(layouts, threshold, about))
+    free = [one for one in statements if not any(_is_cell(one, bound.rows) for bound in rows)]
+    candidates = [candidate for statement in free for candidate in _candidates(statement, about)]
     chosen = _unique(_best_of_each(candidates), threshold)
     bound = tuple(one.bound(_others(one, candidates)) for one in chosen)
-    rows = tuple(_rows(layouts, threshold, about))
+    bound = _with_whole_port(bound, rows)
     taken = {id(one.statement) for one in chosen}
+    statements = free
     unbound = tuple(
         Unbound(statement, _guesses(statement, candidates)) for statement in statements if id(statement) not in taken
     )
@@ -45,8 +53,35 @@ def bind(layouts: Sequence[Layout], threshold: float = THRESHOLD, about: Mapping
     return Meaning(bound, rows, unbound, left)
 
 
+def _is_cell(statement: Statement, rows: RowSet) -> bool:
+    """Whether a statement is a cell of rows: by its path in a document, else by its line."""
+    if statement.command != rows.command:
+        return False
+    if "path" in rows.place:
+        return statement.word.startswith((f"{rows.place['path']}.", f"{rows.place['path']}["))
+    return any(statement.line == cell.line for row in rows.rows for cell in row.values())
+
+
+def _with_whole_port(bound: Sequence[Bound], rows: Sequence[BoundRows]) -> tuple[Bound, ...]:
+    """The receiver's port by its own name, where it is told by its number alone: `4` is `uart4`."""
+    cells = [cell for one in rows if one.group == "ports" for cell in one.cells if cell.fact.endswith(".id")]
+    ids = [reading.value for cell in cells for reading in cell.readings if reading is not None]
+    found: list[Bound] = []
+    for one in bound:
+        number = one.reading.value
+        if one.fact == "receiver.port" and one.part is None and isinstance(number, str) and number.isdigit():
+            leads = {id_.removesuffix(number) for id_ in ids if re.fullmatch(rf"\D+{number}", id_)}
+            if len(leads) == 1 and not one.reading.options:
+                lead = leads.pop()
+                one = replace(one, reading=Reading({"before": lead}, lead + number))
+        found.append(one)
+    return tuple(found)
+
+
 @dataclass(frozen=True, slots=True)
 class _Candidate:
+    """A fact that a statement may state. `way` tells the ways to take its text apart; `part` is empty for the whole."""
+
     fact: str
     statement: Statement
     reading: Reading
@@ -54,6 +89,7 @@ class _Candidate:
     why: str
     form: str | None = None
     part: str | None = None
+    way: int = 0
 
     def bound(self, others: tuple[tuple[str, float], ...]) -> Bound:
         return Bound(
@@ -63,22 +99,56 @@ class _Candidate:
 
 def _candidates(statement: Statement, about: Mapping[str, str]) -> Iterator[_Candidate]:
     """Every fact that the statement may state, with what its value would be."""
-    name = Name.of(statement.path, about.get(statement.command) or statement.command, statement.unit)
-    for term in terms().values():
-        reading = reading_of(term.shape, statement.text, name.unit, term.fact, statement.kind)
-        if reading is not None and (confidence := score(name, term, statement.text)) > 0:
-            yield _Candidate(term.fact, statement, reading, confidence, said(name, term))
+    told = statement.kind == "told"
+    asked = about.get(statement.command) or statement.command
+    unit = statement.unit or unit_in(statement.note)
+    name = Name.of(statement.path, asked, unit, statement.implied, told=told)
+    legend = legend_of(statement.text, statement.note or statement.unit)
+    if legend:
+        yield from _by_legend(statement, name, legend)
+    yield from _fitting(statement, name, statement.text, statement.kind)
+    if statement.called:
+        called = Name.of((statement.called,), "", unit, told=True)
+        yield from _fitting(statement, called, statement.text, statement.kind)
+        if legend:
+            yield from _by_legend(statement, called, legend)
+    if statement.kind != "text":
+        return
+    for way, variant in enumerate(variants_of(statement.text), 1):
+        called = name if not variant.unit else replace(name, beside=variant.unit)
+        yield from _fitting(statement, called, variant.text, "text", variant.form, way)
     yield from _compound(statement, name)
+    yield from _in_words(statement, name, asked)
+
+
+def _fitting(
+    statement: Statement, name: Name, text: str, kind: str, form: str | None = None, way: int = 0
+) -> Iterator[_Candidate]:
+    part = None if form is None else "value"
+    for term in terms().values():
+        if kind == "told" and term.shape == "blocks":  # a part of a list is a wrong list
+            continue
+        reading = reading_of(term.shape, text, name.unit, term.fact, "text" if kind == "told" else kind)
+        if term.shape == "pack-voltage" and reading is not None and reading.options.get("suffix"):
+            name = replace(name, volts=True)
+        if reading is not None and (confidence := score(name, term, text)) > 0:
+            yield _Candidate(term.fact, statement, reading, confidence, said(name, term), form, part, way)
+
+
+def _by_legend(statement: Statement, name: Name, legend: Mapping[str, str]) -> Iterator[_Candidate]:
+    for term in terms().values():
+        reading = read_by_legend(term.shape, statement.text, legend, term.fact)
+        if reading is not None and (confidence := score(name, term, legend[statement.text])) > 0:
+            yield _Candidate(term.fact, statement, reading, confidence, said(name, term))
+
+
+_COMPOUND, _WORDED = 100, 200
 
 
 def _compound(statement: Statement, name: Name) -> Iterator[_Candidate]:
     """Values that state several facts at once: a grid, a band with its channel, the ends of the sticks."""
     concepts = named((*name.leaf, *name.around))
     text = statement.text.strip()
-    if statement.kind != "text":
-        return
-    if (quoted := _QUOTED.fullmatch(text)) is not None:
-        yield from _unquoted(statement, name, quoted[1])
     if (grid := _GRID.fullmatch(text)) and concepts & {"overlay", "grid"}:
         parts = [("overlay.columns", "columns", grid[1]), ("overlay.rows", "rows", grid[3])]
         yield from _split(statement, name, "{columns:int}" + grid[2] + "{rows:int}", parts, {"column", "row"})
@@ -99,13 +169,46 @@ def _compound(statement: Statement, name: Name) -> Iterator[_Candidate]:
         yield from _split(statement, name, form, parts, {"low", "high"})
 
 
-def _unquoted(statement: Statement, name: Name, inner: str) -> Iterator[_Candidate]:
-    """A name in quotes: they are no part of it."""
-    for term in terms().values():
-        if term.shape in ("label", "name", "serial", "version"):
-            reading = reading_of(term.shape, inner, None, term.fact)
-            if reading is not None and (confidence := score(name, term, inner)) > 0:
-                yield _Candidate(term.fact, statement, reading, confidence, said(name, term), "{value:quoted}", "value")
+def _in_words(statement: Statement, name: Name, asked: str) -> Iterator[_Candidate]:
+    """What a value of several words says: `serial, CRSF on UART2`, `50 columns, 18 rows`."""
+    text = statement.text.strip()
+    if clauses := clauses_of(text) if len(text) <= _LONGEST_VALUE else ():
+        yield from _in_clauses(statement, name, asked, clauses)
+        return
+    spans = spans_of(text) if " " in text and len(text) <= _LONGEST_VALUE else ()
+    if not spans or (len(spans) == 1 and spans[0].text == text):
+        return
+    form = form_of(text, spans, "p") + escaped(text[spans[-1].end :])
+    if not _splits(form, text, [span.text for span in spans]):
+        return
+    for number, span in enumerate(spans, 1):
+        path = (*statement.path[:-1], " ".join((*statement.path[-1:], *span.words)))
+        called = Name.of(path, asked, span.unit, span.implied, told=True)
+        for one in _fitting(statement, called, span.text, "told", form, _WORDED):
+            yield replace(one, part=f"p{number}", confidence=one.confidence - _LESS_IN_WORDS)
+
+
+def _in_clauses(statement: Statement, name: Name, asked: str, clauses: Sequence[Clause]) -> Iterator[_Candidate]:
+    """What a value says that is a list of names with values: `kind serial, protocol crsf, port uart2`."""
+    form = form_of_clauses(statement.text.strip(), clauses)
+    if not _splits(form, statement.text.strip(), [one.text for one in clauses]):
+        return
+    for number, clause in enumerate(clauses, 1):
+        called = Name.of((*statement.path, clause.name), asked)
+        for one in _fitting(statement, called, clause.text, "told", form, _WORDED):
+            yield replace(one, part=f"p{number}")
+
+
+def _splits(form: str, text: str, parts: Sequence[str]) -> bool:
+    try:
+        fields = compile_template(form).match(text)
+    except TemplateError:
+        return False
+    return fields is not None and list(fields.values()) == list(parts)
+
+
+_LONGEST_VALUE = 200
+_LESS_IN_WORDS = 0.03
 
 
 def _split(
@@ -116,41 +219,51 @@ def _split(
     for fact, part, text in parts:
         term = terms()[fact]
         reading = reading_of(term.shape, text, None, fact)
-        confidence = score(_with(name, implied), _lenient(term, implied), text)
+        lenient = replace(term, wants=term.wants | implied)
+        confidence = score(replace(name, implied=name.implied | implied), lenient, text)
         if reading is None or confidence <= 0:
             return
-        found.append(_Candidate(fact, statement, reading, confidence, said(name, term), form, part))
+        found.append(_Candidate(fact, statement, reading, confidence, said(name, term), form, part, _COMPOUND))
     yield from found
 
 
-def _with(name: Name, implied: set[str]) -> Name:
-    from propsoff.learning.thesaurus import Piece
-
-    return Name((*name.leaf, *(Piece(concept, frozenset({concept})) for concept in sorted(implied))), name.around)
-
-
-def _lenient(term: Term, implied: set[str]) -> Term:
-    return replace(term, wants=term.wants | implied)
-
-
 def _best_of_each(candidates: Iterable[_Candidate]) -> list[_Candidate]:
-    """For each statement the fact that it fits best; none when two fit equally."""
+    """For each statement the fact that it fits best, or the facts of its parts; none when two fit equally."""
     by_statement: dict[int, list[_Candidate]] = {}
     for one in candidates:
         by_statement.setdefault(id(one.statement), []).append(one)
     chosen: list[_Candidate] = []
     for fitting in by_statement.values():
-        single = [one for one in fitting if one.form is None]
-        split = [one for one in fitting if one.form is not None]
-        if split and (
-            not single or min(one.confidence for one in split) >= max(one.confidence for one in single) - _MARGIN
-        ):
-            chosen += split
-            continue
-        single.sort(key=lambda one: -one.confidence)
-        if single and (len(single) == 1 or single[0].confidence - single[1].confidence >= _MARGIN / 2):
+        single = sorted((one for one in fitting if one.way < _COMPOUND), key=lambda one: (-one.confidence, one.way))
+        compound = [one for one in fitting if one.way == _COMPOUND]
+        best = single[0].confidence if single else 0.0
+        if compound and min(one.confidence for one in compound) >= best - _MARGIN:
+            chosen += compound
+        elif best < THRESHOLD and (worded := _of_parts([one for one in fitting if one.way == _WORDED])):
+            chosen += worded
+        elif single and not _contested(single):
             chosen.append(single[0])
     return chosen
+
+
+def _contested(fitting: Sequence[_Candidate]) -> bool:
+    """Whether another fact fits as well as the best one."""
+    rivals = (one for one in fitting[1:] if one.fact != fitting[0].fact)
+    return any(fitting[0].confidence - one.confidence < _MARGIN / 2 for one in rivals)
+
+
+def _of_parts(candidates: Sequence[_Candidate]) -> list[_Candidate]:
+    """Of each part of a value the fact that it fits best, where nothing else fits as well, and no two the same."""
+    by_part: dict[str | None, list[_Candidate]] = {}
+    for one in candidates:
+        by_part.setdefault(one.part, []).append(one)
+    best = []
+    for fitting in by_part.values():
+        fitting.sort(key=lambda one: -one.confidence)
+        if fitting[0].confidence >= THRESHOLD and not _contested(fitting):
+            best.append(fitting[0])
+    facts = [one.fact for one in best]
+    return [one for one in best if facts.count(one.fact) == 1]
 
 
 def _unique(candidates: Iterable[_Candidate], threshold: float) -> list[_Candidate]:
@@ -194,8 +307,15 @@ def _rows(layouts: Sequence[Layout], threshold: float, about: Mapping[str, str])
     for fitting in by_group.values():
         fitting.sort(key=lambda one: (-one.confidence, -len(one.cells)))
         rivals = [one for one in fitting[1:] if fitting[0].confidence - one.confidence < _MARGIN]
-        if not any(len(one.cells) >= len(fitting[0].cells) for one in rivals):
-            yield fitting[0]
+        lines = _lines(fitting[0])
+        if any(len(one.cells) >= len(fitting[0].cells) and not _lines(one) & lines for one in rivals):
+            continue
+        wider = [one for one in fitting if _lines(one) > lines and len(one.cells) >= len(fitting[0].cells)]
+        yield wider[0] if wider else fitting[0]  # the same rows and more of them
+
+
+def _lines(bound: BoundRows) -> set[tuple[str, int]]:
+    return {(bound.rows.command, cell.line) for row in bound.rows.rows for cell in row.values()}
 
 
 __all__ = ["THRESHOLD", "RowSet", "bind"]

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from propsoff.learning.legends import legend_of, read_by_legend
 from propsoff.learning.model import BoundCell, BoundRows, Cell, Reading, RowSet
 from propsoff.learning.readings import reading_of
 from propsoff.learning.scoring import Name, score
@@ -20,10 +22,22 @@ _BY_LOOK = {
     "switches": {"function", "channel", "from_us", "to_us"},
     "overlay.elements": {"name", "column", "row"},
 }
+
+
+def _yes_and_no(readings: Sequence[Reading]) -> Mapping[str, Any]:
+    said = {
+        key: sorted({str(reading.options[key]) for reading in readings if reading.value is value})
+        for key, value in (("yes", True), ("no", False))
+    }
+    first = readings[0].options
+    return {"as": "yes-no"} | {key: texts[0] if len(texts) == 1 else texts or first[key] for key, texts in said.items()}
+
+
 _MERGED = ("words", "names")
 _MARGIN = 0.05
 _SHOWN = frozenset(["shown", "hidden", "visible", "invisible", "sichtbar", "unsichtbar", "affiché", "caché"])
 _NOTHING = frozenset(["", "-"])
+_MEASURED = frozenset(["baud", "channel", "pulse", "small"])
 
 
 def bind_rows(rows: RowSet, about: str = "") -> Iterator[BoundRows]:
@@ -33,18 +47,18 @@ def bind_rows(rows: RowSet, about: str = "") -> Iterator[BoundRows]:
         called = named(piece for part in (*rows.path, about) for piece in read_name(part))
         if len(rows.rows) < 1:
             continue
-        cells = _cells(rows, terms, called & needs != frozenset())
+        cells = _in_order(_cells(rows, terms, called & needs != frozenset()))
         facts = {cell.fact.rpartition(".")[2] for cell in cells}
         if not called & needs:  # rows of ids, roles and rates are ports, whatever they are called
-            by_look = _cells(rows, terms, True)
+            by_look = _in_order(_cells(rows, terms, True))
             found = {cell.fact.rpartition(".")[2] for cell in by_look}
             if found >= _BY_LOOK[group]:
                 cells, facts = by_look, found
-        if _KEY[group] not in facts or not facts & {*_TELLING[group]}:
+        if _KEY[group] not in facts or not facts & {*_TELLING[group]} or (group == "ports" and "roles" not in facts):
             continue
         if not called & needs and not facts >= {*_TELLING[group]}:
             continue
-        confidence = sum(cell.confidence for cell in cells) / len(cells) - (0.0 if called & needs else 0.1)
+        confidence = sum(cell.confidence for cell in cells) / len(cells) - (0.0 if called & needs else _NOT_CALLED)
         why = f"{len(rows.rows)} rows with {', '.join(sorted(facts))}"
         yield BoundRows(group, rows, tuple(cells), round(confidence, 2), why)
 
@@ -58,6 +72,20 @@ def _cells(rows: RowSet, terms: Mapping[str, Term], called: bool) -> list[BoundC
             if cell is not None:
                 fitting.append(cell)
     return _assigned(fitting)
+
+
+def _in_order(cells: list[BoundCell]) -> list[BoundCell]:
+    """Without the ends of ranges that would run backwards in most of the rows: then the columns are other ones."""
+    ends = {cell.fact.rpartition(".")[2]: cell.readings for cell in cells}
+    pairs = [
+        (low.value, high.value)
+        for low, high in zip(ends.get("from_us", ()), ends.get("to_us", ()), strict=False)
+        if low is not None and high is not None
+    ]
+    backwards = sum(low > high for low, high in pairs)
+    if backwards * 2 <= len(pairs):
+        return cells
+    return [cell for cell in cells if cell.fact.rpartition(".")[2] not in ("from_us", "to_us")]
 
 
 def _assigned(fitting: Sequence[BoundCell]) -> list[BoundCell]:
@@ -90,20 +118,25 @@ def _fit(rows: RowSet, column: str, term: Term, called: bool) -> BoundCell | Non
     there = [cell for cell in cells if cell is not None and cell.text.strip() not in _NOTHING]
     if not there:
         return None
-    name = Name.of((column,))  # what the rows are called is weighed for the whole group
+    name = Name.of(column.split("/"))  # what the rows are called is weighed for the whole group
     readings = [_read(cell, term, name.unit) for cell in cells]
     read = [reading for reading in readings if reading is not None]
     if len(read) < _MOST_READ * len(there):
         return None
-    by_name = score(name, term, there[0].text)
-    confidence = max(by_name, _by_shape(term, read, called, column, [cell.text for cell in there]))
+    by_name = score(name, term, there[0].text) * (_OWN_WORD if column == "id" else 1.0)
+    confidence = max(by_name, _by_shape(term, read, called, column, [cell.text for cell in there], rows))
     options = _merged(read)
     if confidence <= 0 or options is None:
         return None
+    missing = {cell.text for cell, reading in zip(cells, readings, strict=True) if cell is not None and reading is None}
+    if missing - {"-"} and term.shape in _MEASURED:  # such as the rate of a port without a role
+        options = {**options, "missing": sorted({*missing, "-"})}
     return BoundCell(term.fact, column, tuple(readings), options, confidence, f"{len(read)} of {len(there)} cells fit")
 
 
-def _by_shape(term: Term, read: Sequence[Reading], called: bool, column: str, texts: Sequence[str]) -> float:
+def _by_shape(
+    term: Term, read: Sequence[Reading], called: bool, column: str, texts: Sequence[str], rows: RowSet
+) -> float:
     """Some cells tell by themselves what they are, where the rows are called by their group's name."""
     if not called:
         return 0.0
@@ -116,19 +149,71 @@ def _by_shape(term: Term, read: Sequence[Reading], called: bool, column: str, te
         return 0.8
     if term.shape == "truth" and {cell.casefold() for cell in texts} <= _SHOWN:
         return 0.8
+    if _UNNAMED.fullmatch(column.rpartition("/")[2]) and (by_place := _by_place(term, column, rows)):
+        return by_place
     if term.shape in ("function", "element") and len({*values}) == len(values):
         return 0.8
     return 0.0
 
 
+_NOT_CALLED = 0.05
+_OWN_WORD = 0.85
+"""A place that we call by a word of our own tells less than one that the console calls so."""
+_UNNAMED = re.compile(r"(?:part|value)[0-9]+")
+_PLACED = 0.78
+
+
+def _by_place(term: Term, column: str, rows: RowSet) -> float:
+    """What an unnamed column is by its place among the others and by its numbers, the usual order taken for granted.
+
+    Of a switch: channel, from, to; of an element: column, row, and whether it is shown.
+    """
+    numbers = {
+        name: values
+        for name in rows.columns
+        if _UNNAMED.fullmatch(name.rpartition("/")[2]) and (values := _numbers(rows, name))
+    }
+    pulses = [name for name, values in numbers.items() if all(700 <= value <= 2300 for value in values)]
+    small = [name for name, values in numbers.items() if all(value <= 100 for value in values)]
+    leaf = term.fact.rpartition(".")[2]
+    if term.fact.startswith("switches"):
+        ends = [name for name in rows.columns if named(read_name(name.rpartition("/")[2])) & {"until", "high"}]
+        if len(pulses) == 1 and len(ends) == 1:  # `1720 to 2080`
+            return _PLACED if (leaf, column) == ("from_us", pulses[0]) else 0.0
+        if len(pulses) != 2 or any(low > high for low, high in zip(*(numbers[name] for name in pulses), strict=True)):
+            return 0.0
+        expected = dict(zip(("from_us", "to_us"), pulses, strict=True)) | (
+            {"channel": small[0]} if len(small) == 1 else {}
+        )
+    elif term.fact.startswith("overlay") and len(small) >= 2:
+        first, second = numbers[small[0]], numbers[small[1]]
+        if max(first) <= max(second):  # then nobody can tell which is which
+            return 0.0
+        expected = {"column": small[0], "row": small[1]}
+        if len(small) > 2 and set(numbers[small[2]]) <= {0, 1}:
+            expected["shown"] = small[2]
+    else:
+        return 0.0
+    return _PLACED if expected.get(leaf) == column else 0.0
+
+
+def _numbers(rows: RowSet, column: str) -> list[int]:
+    texts = [row[column].text for row in rows.rows if column in row]
+    return [int(text) for text in texts] if len(texts) == len(rows.rows) and all(map(str.isdigit, texts)) else []
+
+
 def _read(cell: Cell | None, term: Term, unit: str | None) -> Reading | None:
     if cell is None or cell.text.strip() in _NOTHING:
         return None
+    if legend := legend_of(cell.text, cell.note):
+        return read_by_legend(term.shape, cell.text, legend, term.fact)
     return reading_of(term.shape, cell.text, unit, term.fact)
 
 
 def _merged(readings: Sequence[Reading]) -> Mapping[str, Any] | None:
     """One way to write them all; None when they cannot be read in one way."""
+    if all(reading.options.get("as") == "yes-no" for reading in readings):
+        return _yes_and_no(readings)
     merged: dict[str, Any] = {}
     for reading in readings:
         for key, value in reading.options.items():

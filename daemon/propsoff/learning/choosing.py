@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
+from propsoff.learning.help_lists import is_doing
 from propsoff.learning.model import HelpWord, LeftOut
-from propsoff.learning.thesaurus import names_something, read_name
+from propsoff.learning.thesaurus import is_term, names_something, read_name
 from propsoff.learning.vocabulary import (
     harm_in,
     hidden_harm_in,
@@ -19,18 +20,18 @@ from propsoff.learning.vocabulary import (
 
 
 def choose(
-    words: Iterable[HelpWord], most: int, *, menu: bool = False
+    words: Iterable[HelpWord], most: int, *, menu: bool = False, pages_least: int = 3
 ) -> tuple[tuple[HelpWord, ...], tuple[LeftOut, ...]]:
     """(to be sent, left out with the reason). At most `most` are sent; those that read everything come first.
 
-    In a `menu` where several entries are called by what they show, so are the others that are called by a thing.
+    In a `menu` where `pages_least` entries are called by what they show, so are all others that are called by a thing.
     """
     words = list(words)
     pages = [word for word in words if menu and _is_page(word)]
     wanted: list[HelpWord] = []
     left_out: list[LeftOut] = []
     for word in words:
-        why = None if len(pages) >= _PAGES and word in pages else reason_against(word)
+        why = None if len(pages) >= pages_least and word in pages else reason_against(word)
         if why is None:
             wanted.append(word)
         else:
@@ -44,10 +45,12 @@ def _is_page(word: HelpWord) -> bool:
     """Whether a menu's entry is called by one thing, in so many words: what is done there has no verb."""
     pieces = read_name(word.says)
     named = all(piece.concepts or piece.neutral for piece in pieces)
-    return bool(pieces) and named and harm_in(word.says) is None and not _begins_by_doing(word.says)
-
-
-_PAGES = 3
+    return (
+        any(piece.concepts for piece in pieces)
+        and named
+        and _harm_described(word.says) is None
+        and not _begins_by_doing(word.says)
+    )
 
 
 def reason_against(word: HelpWord) -> str | None:
@@ -56,6 +59,8 @@ def reason_against(word: HelpWord) -> str | None:
         return f"{harm!r} may change something"
     if (harm := _harm_described(word.says)) is not None:
         return f"what it says of it speaks of {harm!r}"
+    if word.under and (is_doing(word.under) or (harm := harm_in(word.under)) is not None):
+        return f"it stands under {word.under!r}"
     if word.takes and not word.takes.startswith("["):
         return f"it wants to be told something ({word.takes}), and no argument is ever sent"
     if (harm := harm_in(word.takes)) is not None:
@@ -88,10 +93,22 @@ def _harm_described(says: str) -> str | None:
     for at, piece in enumerate(pieces):
         if harm_in(piece) is None:
             continue
+        if piece in words_of("little_words") and _is_little(pieces, at):
+            continue
+        if reads and is_term(piece) and piece not in words_of("doing"):  # `visa programvara, kort`
+            continue
         joined = any(mark in words_of("joins") for mark in pieces[max(0, at - 3) : at])
         if not reads or joined or not (_PARTICIPLE.fullmatch(piece) or piece in words_of("shown_nouns")):
             return piece
     return None
+
+
+def _is_little(pieces: Sequence[str], at: int) -> bool:
+    """Whether `on` or `do` says where or what, and does nothing: `the on-screen display`, `what they do`."""
+    following = pieces[at + 1] if at + 1 < len(pieces) else ""
+    if following in ("screen", "board", "line"):
+        return True
+    return at > 0 and any(piece in words_of("asking") for piece in pieces[:3])
 
 
 _PARTICIPLE = re.compile(r".+ed|ge.+t(?:e[nrs]?)?")
@@ -107,14 +124,19 @@ def _with_marks(says: str) -> list[str]:
 
 def _begins_by_doing(says: str) -> bool:
     """Whether the first word of a description does something, though it may be a name elsewhere: `invert`, `maps`."""
-    first = next(iter(pieces_of(says)), "")
-    return first in words_of("doing")
+    pieces = pieces_of(says)
+    alone = len(pieces) == 1 and pieces[0].endswith("s")  # `switches` alone are things
+    return bool(pieces) and pieces[0] in words_of("doing") and not alone
 
 
 def _surely_reads(word: HelpWord) -> bool:
     """Whether the first word of its description only reads, or its own where nothing is said of it."""
     told = pieces_of(word.says)
-    return _names_what_it_shows(word) or reads_in(next(iter(told or pieces_of(word.word)), "")) is not None
+    return (
+        _names_what_it_shows(word)
+        or _shown_by_heading(word)
+        or reads_in(next(iter(told or pieces_of(word.word)), "")) is not None
+    )
 
 
 def _only_names(says: str) -> bool:
@@ -146,6 +168,8 @@ def _known_to_read(word: HelpWord) -> bool:
     told = pieces_of(word.says)
     if word.says.strip() and not told:  # a description that cannot be read
         return False
+    if _shown_by_heading(word):
+        return True
     if _says_that_it_reads(told):
         return True
     if _names_what_it_shows(word):
@@ -163,11 +187,24 @@ def _known_to_read(word: HelpWord) -> bool:
 def _says_that_it_reads(told: Sequence[str]) -> bool:
     """Whether a description begins with reading: `shows`, `get the state`; `get ready` would be none."""
     first, second = next(iter(told), ""), next(iter(told[1:]), "")
+    if first in words_of("asking"):
+        return True
+    if names_something(first) and second in words_of("joins") and set(told[2:3]) & set(words_of("asking")):
+        return True  # `switches and what they do`
     known = bool(second) and (second in words_of("beginnings") or names_something(second) or _reads(second))
     if _reads(first):
         return first not in words_of("weak_reading") or not second or known
     opens = first in words_of("beginnings") or (names_something(first) and first not in words_of("doing"))
     return opens and _reads(second)
+
+
+def _shown_by_heading(word: HelpWord) -> bool:
+    """Whether it stands below a heading such as `words that show something`."""
+    return any(map(_reads_strongly, pieces_of(word.under)))
+
+
+def _reads_strongly(piece: str) -> bool:
+    return _reads(piece) and piece not in words_of("weak_reading")
 
 
 def _reads(piece: str) -> bool:

@@ -9,12 +9,14 @@ from typing import Any
 
 from propsoff.dialects.templates import TemplateError, compile_template
 from propsoff.learning.habits import escaped
-from propsoff.learning.model import Answer, Bound, BoundRows, Heard, Layout, Meaning, RowSet, Unbound
+from propsoff.learning.model import Answer, Bound, BoundCell, BoundRows, Heard, Layout, Meaning, RowSet, Unbound
 from propsoff.ports.facts import UsbHint
 from propsoff.toml_text import toml_comment, toml_key, toml_value
 
 _MOST_LEFT = 60
 _SHOWN = 70
+_TELLING = 6
+"""So many letters has a line that tells a firmware apart, where nothing is known of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,13 +32,15 @@ def draft_of(
     heard: Heard, layouts: Sequence[Layout], meaning: Meaning, *, id_: str, title: str, hints: Sequence[UsbHint] = ()
 ) -> Draft | None:
     """The draft; None when no answer can tell this firmware apart from others."""
-    by_command = {layout.command: layout for layout in layouts}
+    by_command: dict[str, list[Layout]] = {}
+    for layout in layouts:
+        by_command.setdefault(layout.command, []).append(layout)
     answers = {answer.command: answer for answer in heard.answers}
     identity = _identity(answers, by_command, meaning)
     if identity is None:
         return None
     command, known_by = identity
-    useful = [layout for layout in layouts if layout.command != command and _says(layout.command, meaning)]
+    useful = [one for one in by_command if one != command and _says(one, meaning)]
     lines = [
         "# Learned from the console itself. Read it through: what is bound says why, and what is not stands below as a",
         "# comment, to be filled in by hand. `propsoff dialect check THIS --capture CAPTURE` shows what it reads.",
@@ -51,38 +55,41 @@ def draft_of(
         "[identity]",
         f"command = {toml_value(command)}",
         f"known_by = {toml_value(known_by)}",
-        *_read(by_command.get(command), answers[command], meaning, "identity"),
+        *_read(by_command.get(command, []), answers[command], meaning, "identity"),
     ]
-    for layout in useful:
-        lines += ["", "[[reads]]", f"command = {toml_value(layout.command)}"]
-        lines += _read(layout, answers[layout.command], meaning, "reads")
-    lines += ["", *_left(heard, {command, *(layout.command for layout in useful)})]
+    for one in useful:
+        lines += ["", "[[reads]]", f"command = {toml_value(one)}"]
+        lines += _read(by_command[one], answers[one], meaning, "reads")
+    lines += ["", *_left(heard, {command, *useful})]
     return Draft("\n".join(lines).rstrip("\n") + "\n", command, known_by)
 
 
-def _says(command: str, meaning: Meaning) -> bool:
-    return any(one.statement.command == command for one in meaning.bound) or any(
-        one.rows.command == command for one in meaning.rows
-    )
+def _says(command: str, meaning: Meaning, layout: Layout | None = None) -> bool:
+    """Whether anything that an answer, or one part of it, states is understood."""
+    own = None if layout is None else {id(one) for one in (*layout.statements, *layout.rows)}
+    stated = [one.statement for one in meaning.bound if one.statement.command == command]
+    rows = [one.rows for one in meaning.rows if one.rows.command == command]
+    return any(own is None or id(one) in own for one in (*stated, *rows))
 
 
-def _identity(answers: Mapping[str, Answer], layouts: Mapping[str, Layout], meaning: Meaning) -> tuple[str, str] | None:
+def _identity(answers: Mapping[str, Answer], layouts: Collection[str], meaning: Meaning) -> tuple[str, str] | None:
     """The command whose answer tells the firmware apart, and the line of it that does so."""
     for fact in ("firmware.name", "firmware.version", "board.name"):
         bound = next((one for one in meaning.bound if one.fact == fact), None)
-        if bound is None:
+        if bound is None or answers[bound.statement.command].way:  # it is asked first of all, in no menu
             continue
         answer = answers[bound.statement.command]
         line = next((line.text for line in answer.lines if line.number == bound.statement.line), None)
         if line is not None and (known := _known_by(line, bound, meaning)) is not None:
             return answer.command, known
     whole = sorted(
-        (answer for answer in answers.values() if answer.whole and answer.lines), key=lambda one: len(one.lines)
+        (answer for answer in answers.values() if answer.whole and answer.lines and not answer.way),
+        key=lambda one: len(one.lines),
     )
     for answer in whole:
         if answer.command in layouts:
             first = next((line.text.strip() for line in answer.lines if line.text.strip()), "")
-            if any(char.isalpha() for char in first):
+            if sum(map(str.isalpha, first)) >= _TELLING:
                 return answer.command, escaped(first)
     return None
 
@@ -144,33 +151,51 @@ def _console(heard: Heard, layouts: Sequence[Layout]) -> Iterator[str]:
         yield f"# a guess: {doubt}"
 
 
-def _read(layout: Layout | None, answer: Answer, meaning: Meaning, table: str) -> Iterator[str]:
-    if answer.back:
-        yield f"after = {toml_value(answer.back)}"
-    if layout is None:
+def _read(layouts: Sequence[Layout], answer: Answer, meaning: Meaning, table: str) -> Iterator[str]:
+    if answer.way:
+        yield f"before = {toml_value(list(answer.way))}"
+    if ways_out := [back for back in (answer.back, *answer.ways_out) if back]:
+        yield f"after = {toml_value(ways_out)}"
+    layouts = [layout for layout in layouts if _worth_reading(layout, meaning)]
+    if not layouts:
+        yield from ('grammar = "pairs"', 'line = "{key:words} = {value:rest}"   # nothing in it is read')
         return
-    yield from (f"{name} = {toml_value(value)}" for name, value in layout.marks.items())
+    yield from (f"{name} = {toml_value(value)}" for name, value in layouts[0].marks.items())
+    yield from _part(layouts[0], answer, meaning, table)
+    for layout in layouts[1:]:
+        yield from ("", f"[[{table}.parts]]", *_part(layout, answer, meaning, f"{table}.parts"))
+
+
+def _part(layout: Layout, answer: Answer, meaning: Meaning, table: str) -> Iterator[str]:
+    """How one part of an answer is laid out, and what it means."""
     yield f'grammar = "{layout.grammar}"'
     yield from (f"{name} = {toml_value(value)}" for name, value in _options(layout, meaning).items())
-    bound = [one for one in meaning.bound if one.statement.command == layout.command]
-    unbound = [one for one in meaning.unbound if one.statement.command == layout.command]
+    own = {id(statement) for statement in layout.statements}
+    bound = [one for one in meaning.bound if id(one.statement) in own]
+    unbound = [one for one in meaning.unbound if id(one.statement) in own]
     yield ""
     yield f"[{table}.words]"
     yield from _words(bound, answer)
     yield from _unbound(unbound)
     for rows in meaning.rows:
-        if rows.rows.command == layout.command:
+        if any(rows.rows is one for one in layout.rows):
             yield from _rows(rows, table)
     for left in meaning.unbound_rows:
-        if left.command == layout.command:
+        if any(left is one for one in layout.rows):
             yield from _left_rows(left)
+
+
+def _worth_reading(layout: Layout, meaning: Meaning) -> bool:
+    """Whether there is anything to read: lines of their own are named only where they mean something."""
+    return layout.grammar != "lines" or _says(layout.command, meaning, layout)
 
 
 def _options(layout: Layout, meaning: Meaning) -> Mapping[str, Any]:
     """The layout's own keys. In `lines` every field is a word: those that mean nothing are taken and forgotten."""
     if layout.grammar != "lines":
         return layout.options
-    known = {one.statement.word for one in meaning.bound if one.statement.command == layout.command}
+    own = {id(statement) for statement in layout.statements}
+    known = {one.statement.word for one in meaning.bound if id(one.statement) in own}
     lines = []
     for template in layout.options["lines"]:
         fields = re.findall(r"\{([A-Za-z][\w-]*):", template)
@@ -205,7 +230,7 @@ def _word(together: Sequence[Bound]) -> Any:
     fields = {
         one.part: {"fact": one.fact, **one.reading.options} if one.reading.options else one.fact for one in together
     }
-    return {"form": first.form, "fields": fields}
+    return {"form": _forgetting(first.form, {one.part or "" for one in together}), "fields": fields}
 
 
 def _unbound(unbound: Sequence[Unbound]) -> Iterator[str]:
@@ -224,16 +249,27 @@ def _rows(bound: BoundRows, table: str) -> Iterator[str]:
     yield f"[[{table}.rows]]   # {bound.confidence:.2f}  {bound.why}"
     yield f"group = {toml_value(bound.group)}"
     known = {cell.column for cell in bound.cells} | {"member"}
+    if "{member:" in str(bound.rows.place.get("key", "")):
+        known.add("id")  # it tells the rows apart, even if it means nothing
     yield from (f"{name} = {toml_value(_forgetting(value, known))}" for name, value in bound.rows.place.items())
-    if bound.rows.form is not None:
-        yield f"forms = {toml_value(_forgetting(_forms(bound), known))}"
+    if bound.rows.forms:
+        yield f"forms = {toml_value(_forgetting(list(bound.rows.forms), known))}"
     for cell in bound.cells:
-        leaf = cell.fact.rpartition(".")[2]
-        options = dict(cell.options)
-        if cell.column == "id" and bound.rows.before:
-            options["before"] = bound.rows.before
-        value: Any = {"fact": leaf, **options} if options else leaf
-        yield f"fields.{toml_key(cell.column)} = {toml_value(value)}"
+        if "/" not in cell.column:
+            yield f"fields.{toml_key(cell.column)} = {toml_value(_cell(cell, bound.rows))}"
+    for column, (form, parts) in bound.rows.parted.items():
+        inner = {part: cell for part in parts for cell in bound.cells if cell.column == f"{column}/{part}"}
+        if inner:
+            fields = {part: _cell(cell, bound.rows) for part, cell in inner.items()}
+            yield f"fields.{toml_key(column)} = {toml_value({'form': _forgetting(form, inner), 'fields': fields})}"
+
+
+def _cell(cell: BoundCell, rows: RowSet) -> Any:
+    options = dict(cell.options)
+    if cell.column == "id" and rows.before:
+        options["before"] = rows.before
+    leaf = cell.fact.rpartition(".")[2]
+    return {"fact": leaf, **options} if options else leaf
 
 
 def _forgetting(value: Any, known: Collection[str]) -> Any:
@@ -241,13 +277,6 @@ def _forgetting(value: Any, known: Collection[str]) -> Any:
     if isinstance(value, (list, tuple)):
         return [_forgetting(one, known) for one in value]
     return re.sub(r"\{([A-Za-z][\w-]*):", lambda match: match[0] if match[1] in known else f"{{_{match[1]}:", value)
-
-
-def _forms(bound: BoundRows) -> list[Any]:
-    """The form of a value of several parts, and that of one that has the first part alone."""
-    form = bound.rows.form or ""
-    first = f"{{{bound.rows.columns[1]}:word}}"
-    return [form, first] if form != first else [form]
 
 
 def _left_rows(rows: RowSet) -> Iterator[str]:

@@ -9,14 +9,15 @@ from collections.abc import Iterator, Sequence
 from propsoff.console.capture import Capture
 from propsoff.console.manner import Line
 from propsoff.console.transcript import Transcript
-from propsoff.learning.habits import escaped, looks_like_pager, pager_of
+from propsoff.learning.choosing import choose
+from propsoff.learning.habits import NONSENSE, error_of, escaped, is_error, looks_like_pager, pager_of
 from propsoff.learning.help_text import help_words, menu_entries
 from propsoff.learning.model import Answer, Habits, Heard, HelpWord
+from propsoff.learning.vocabulary import words_of
 
 _PROMPT = re.compile(r"(.{0,40}?[>#$%:?\])~])(?: +|$)(.*)")
 _COMMAND = re.compile(r"[^\W_][\w.-]*(?: [\w.-]+){0,3}|\?", re.UNICODE)
 _FEWEST = 2
-_HELP = frozenset(["help", "?", "h", "commands", "menu", "hilfe", "aide", "ayuda", "aiuto", "ajuda"])
 
 
 def heard_in(capture: Capture) -> Heard | None:
@@ -30,20 +31,34 @@ def heard_in(capture: Capture) -> Heard | None:
     answers = tuple(_answers(lines, prompt))
     if not answers:
         return None
-    words: dict[str, HelpWord] = {}
-    for answer in answers:
-        if answer.command in _HELP:
-            for word in menu_entries(answer.lines) or help_words(answer.lines):
-                words.setdefault(word.word, word)
+    nonsense = next((answer.lines for answer in answers if answer.command == NONSENSE), ())
+    answers = tuple(answer for answer in answers if not is_error(answer.lines, answer.command, nonsense))
+    words = _words(answers)
     stops = [line.text for line in lines if looks_like_pager(line.text) and "more" in line.text.casefold()]
     line_end = _line_end(transcript)
     echo = capture.origin == "pasted" or any(
         line.text.startswith(prompt) and line.text.rstrip() != prompt for line in lines
     )
     unsure = ("how commands end, and whether they are echoed, cannot be seen in a text",) if not typed else ()
-    habits = Habits(line_end, line_end, echo, escaped(prompt), pager_of(stops) if stops else None, unsure=unsure)
-    told = tuple(answer for answer in answers if answer.command not in _HELP)
-    return Heard(habits, told, capture, tuple(words.values()))
+    error = error_of(nonsense, NONSENSE)
+    pager = pager_of(stops) if stops else None
+    habits = Habits(line_end, line_end, echo, escaped(prompt), pager, error=error, unsure=unsure)
+    told = tuple(answer for answer in answers if not _is_help(answer) and answer.command != NONSENSE)
+    _, left_out = choose(words, len(words))
+    return Heard(habits, told, capture, words, left_out)
+
+
+def _is_help(answer: Answer) -> bool:
+    return answer.command.casefold() in words_of("help")
+
+
+def _words(answers: Sequence[Answer]) -> tuple[HelpWord, ...]:
+    """The words that the helps name, each once."""
+    words: dict[str, HelpWord] = {}
+    for answer in filter(_is_help, answers):
+        for word in menu_entries(answer.lines) or help_words(answer.lines):
+            words.setdefault(word.word, word)
+    return tuple(words.values())
 
 
 def _line_end(transcript: Transcript) -> bytes:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from propsoff.console.manner import Line
+from propsoff.learning.help_lists import bracketed, delimited, headed
 from propsoff.learning.layouts.documents import as_document
 from propsoff.learning.model import HelpWord
+from propsoff.learning.thesaurus import is_truth_word
 
 MOST_WORDS = 400
 """So many words of one help are looked at; a console that has more is no board's."""
@@ -15,16 +18,23 @@ MOST_WORDS = 400
 _LONGEST = 2000
 """Characters of one line that are looked at; a document is read whole."""
 
+_LONGEST_HEADING = 60
+_MOSTLY = 0.6
 _MENU = re.compile(r"\s*[\[(<]?([0-9]{1,2}|[A-Za-z])[\])>.:]+[ \t]*[-–:]?[ \t]*(\S.*)")
+_BESIDE = re.compile(r"[ \t]{2,}(?=[\[(<]\w{1,2}[\])>][ \t]*\S)")
+_DASHED_MENU = re.compile(r"\s*([0-9]{1,2}|[A-Za-z])[ \t]+[-–:>][ \t]+([^\W\d_].*)")
+_GROUPED = re.compile(r"\s*([^\W\d_]{2,12})\s*:\s+([^\W\d_][\w.-]*)(?:\t|\s{2,})(\S.*)")
 _BARE_MENU = re.compile(r"\s*([0-9]{1,2})[ \t]{1,4}([^\W\d_].*)")
 _SPLIT = re.compile(r"[ \t]*(?:\t| {2,}|[ \t]+[-–—:=|][ \t]+|:[ \t]+|[ \t]*\.{3,}[ \t]*|[ \t]+#[ \t]*)[-–—:=| \t]*")
 _BULLET = re.compile(r"^[ \t]*(?:[*•·>|+-]+[ \t]+)?")
 _WORD = re.compile(r"[^\W\d_][\w.-]*|\?", re.UNICODE)
+_ALTERNATIVES = re.compile(r"[<\[({]\s*([^\W\d_][\w-]*(?:\s*\|\s*[^\W\d_][\w-]*)+)\s*[>\])}]")
+"""The second words that a first one may have, all of them named: each is a word of its own, `get radio`."""
 _ARGUMENT = re.compile(r"[<\[({].*|.*[>\])}]|[A-Z]{1,12}|\.\.\.|.*=.*")
 _QUOTED = re.compile(r"""(?<![\w"])['"`‘“«<]([^\W\d_][\w-]{0,30}(?: [\w-]{1,20})?|\?)['"`’”»>](?!\s*:)""")
 _ASKED = re.compile(
     r"\b(?:type|enter|say|use|try|ask|send|command|tippe|eingabe|tapez|taper|escriba|teclea|scrivi|digita|digite|typ|skriv|"
-    r"wpisz|zadej)\s*:?\s+([^\W\d_][\w-]{0,30}|\?)",
+    r"wpisz|zadej|scrivi)\s*:?\s+([^\W\d_][\w-]{0,30}|\?)(?: ([^\W\d_][\w-]{1,20}))?",
     re.IGNORECASE,
 )
 _PLAIN_WORDS = frozenset(
@@ -81,9 +91,17 @@ def help_words(lines: Sequence[Line]) -> tuple[HelpWord, ...]:
     found: dict[str, HelpWord] = {}
     if (document := _document(lines)) is not None:
         return tuple(document)[:MOST_WORDS]
-    grid = _is_grid(lines)
+    short = [Line(line.number, line.text[:_LONGEST]) for line in lines]
+    for made in (delimited, bracketed, headed):
+        if listed := made(short):
+            return tuple({word.word: word for word in reversed(listed)}.values())[::-1][:MOST_WORDS]
+    grid, under = _is_grid(lines), ""
     for line in lines:
-        for word in _of_line(line, grid):
+        words = list(_of_line(line, grid))
+        under = next((word.under for word in words if word.under), under)
+        if not words:
+            under = line.text.strip(" :=-[]*#")[:_LONGEST_HEADING]
+        for word in (replace(word, under=under) for word in words):
             if word.word.casefold() not in _HEADINGS:
                 found.setdefault(word.word, word)
             if len(found) >= MOST_WORDS:
@@ -119,16 +137,21 @@ def pointed_at(lines: Iterable[Line]) -> tuple[HelpWord, ...]:
     found: dict[str, HelpWord] = {}
     for line in lines:
         for match in (*_QUOTED.finditer(line.text[:_LONGEST]), *_ASKED.finditer(line.text[:_LONGEST])):
-            if match[1].casefold() not in _PLAIN_WORDS:
-                found.setdefault(match[1], HelpWord(match[1], line.text[:_LONGEST].strip(), line.number))
+            several = match[2] if match.re is _ASKED and match[2] else ""
+            if match[1].casefold() in _PLAIN_WORDS:
+                continue
+            if several and several.casefold() not in _PLAIN_WORDS:  # `try list commands` names one of two words
+                both = f"{match[1]} {several}"
+                found.setdefault(both, HelpWord(both, line.text[:_LONGEST].strip(), line.number))
+            found.setdefault(match[1], HelpWord(match[1], line.text[:_LONGEST].strip(), line.number))
     return tuple(found.values())
 
 
-def menu_entries(lines: Iterable[Line]) -> tuple[HelpWord, ...]:
-    """The entries of a menu: what to type, and what it leads to. Empty when fewer than two lines look like entries."""
-    lines = list(lines)
+def menu_entries(lines: Iterable[Line], *, fewest: int = 2) -> tuple[HelpWord, ...]:
+    """The entries of a menu: what to type, and what it leads to. Empty when fewer lines look like entries."""
+    lines = [Line(line.number, part) for line in lines for part in _BESIDE.split(line.text[:_LONGEST])]
     entries = [entry for line in lines if (entry := _entry(line)) is not None]
-    if len(entries) > 1:
+    if len(entries) >= fewest:
         return tuple(entries)
     bare = [
         HelpWord(match[1], match[2], line.number)
@@ -136,18 +159,37 @@ def menu_entries(lines: Iterable[Line]) -> tuple[HelpWord, ...]:
         if (match := _BARE_MENU.fullmatch(line.text[:_LONGEST].rstrip()))
     ]
     numbers = sorted(int(entry.word) for entry in bare)  # the way back may stand last as 0
+    listed = [line for line in lines if line.text.strip()]
+    if len(bare) > 2 and len(bare) >= _MOSTLY * len(listed) and all(map(_is_aligned, listed)) and _rises(bare):
+        return tuple(bare)
     counts_up = len(numbers) > 2 and numbers == list(range(numbers[0], numbers[0] + len(numbers))) and numbers[0] < 2
     return tuple(bare) if counts_up else ()
 
 
+def _rises(entries: Sequence[HelpWord]) -> bool:
+    """Whether the numbers of entries rise, from 0 or 1."""
+    numbers = [int(entry.word) for entry in entries if entry.word != "0"]
+    return numbers == sorted(set(numbers)) and numbers[:1] == [1]
+
+
+def _is_aligned(line: Line) -> bool:
+    """Whether a line is a heading, or an entry with its text parted from its number by a run of blanks."""
+    text = line.text.rstrip()
+    return not text[:1].isspace() or re.match(r"\s*(?:[0-9]{1,2}|\S)(?:\t| {2,})\S", text) is not None
+
+
 def _entry(line: Line) -> HelpWord | None:
-    match = _MENU.fullmatch(line.text[:_LONGEST].rstrip())
+    text = line.text[:_LONGEST].rstrip()
+    match = _MENU.fullmatch(text) or _DASHED_MENU.fullmatch(text)
     return None if match is None else HelpWord(match[1], match[2].strip(), line.number)
 
 
 def _of_line(line: Line, grid: bool) -> Iterator[HelpWord]:
     if (entry := _entry(line)) is not None:
         yield entry
+        return
+    if (grouped := _GROUPED.fullmatch(line.text[:_LONGEST].rstrip())) is not None:
+        yield HelpWord(grouped[2], grouped[3], line.number, under=grouped[1])
         return
     text = _BULLET.sub("", line.text[:_LONGEST].rstrip(), count=1)
     if text.count("|") > 1 and (listed := _listed(text)):
@@ -166,9 +208,11 @@ def _of_line(line: Line, grid: bool) -> Iterator[HelpWord]:
     if split and says and not head.strip():
         return
     word, takes = _word_and_arguments(head)
-    if word is not None and (says or len(word.split()) == 1):
+    if word is not None and (says or takes or len(word.split()) == 1):
         if (listed := _listed(says)) and head.casefold().split()[0] in _HEADINGS:
             yield from (HelpWord(token, "", line.number) for token in listed)
+        elif objects := _objects(takes):
+            yield from (HelpWord(f"{word} {one}", says, line.number) for one in objects)
         else:
             yield HelpWord(word, says, line.number, takes)
 
@@ -192,6 +236,13 @@ def _is_argument(token: str, *, capitals: bool) -> bool:
     if token.casefold() in _PLACES:
         return True
     return _ARGUMENT.fullmatch(token) is not None and not (capitals and token.isalpha())
+
+
+def _objects(takes: str) -> list[str]:
+    """The second words that a first one may have, where all are named and none is a value, such as `on`."""
+    match = _ALTERNATIVES.fullmatch(takes)
+    objects = [one.strip() for one in match[1].split("|")] if match else []
+    return [] if any(map(is_truth_word, objects)) else objects
 
 
 def _listed(text: str) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from propsoff.craft.model import Craft
@@ -14,10 +14,16 @@ from propsoff.exceptions import DialectError
 from propsoff.learning.bind import THRESHOLD, bind
 from propsoff.learning.draft import Draft, draft_of
 from propsoff.learning.layouts.find import layouts_of
+from propsoff.learning.layouts.meanings import with_meanings
 from propsoff.learning.model import Answer, Bound, BoundCell, BoundRows, Heard, Layout, Meaning
 from propsoff.ports.facts import UsbHint
 
 _ROUNDS = 40
+_RULED = 1.5
+"""So much more counts what stands in a table with a ruled header: that is one beyond doubt."""
+_WORTH_A_PART = 1.5
+_BETTER = 0.25
+"""So much more must be understood by a layout that fits fewer lines."""
 
 
 @dataclass(frozen=True)
@@ -43,19 +49,46 @@ def learn(heard: Heard, *, id_: str, title: str, hints: Sequence[UsbHint] = (), 
     Whatever is bound is read back with the draft from the same conversation: what does not give the same value again
     is dropped, so that the draft never says more than it can do.
     """
-    layouts = tuple(layout for answer in heard.answers if (layout := layout_of(answer, threshold)) is not None)
+    layouts = with_meanings([layout for answer in heard.answers for layout in parts_of(answer, threshold)])
     about = {answer.command: answer.about for answer in heard.answers if answer.about}
     return prove(Lesson(heard, layouts, bind(layouts, threshold, about), id_, title, tuple(hints)))
+
+
+def parts_of(answer: Answer, threshold: float = THRESHOLD) -> Iterator[Layout]:
+    """How an answer is laid out, and how the lines are in which the first way has understood nothing."""
+    first = layout_of(answer, threshold)
+    if first is None:
+        return
+    yield first
+    if first.grammar == "json":
+        return
+    meaning = _meaning(answer, first, threshold)
+    used = {one.statement.line for one in meaning.bound}
+    used |= {cell.line for one in meaning.rows for row in one.rows.rows for cell in row.values()}
+    left = replace(answer, lines=tuple(line for line in answer.lines if line.number not in used))
+    second = layout_of(left, threshold) if used else None
+    if second is not None and _worth(_meaning(left, second, threshold)) >= _WORTH_A_PART:
+        yield second
+
+
+def _meaning(answer: Answer, layout: Layout, threshold: float) -> Meaning:
+    return bind([layout], threshold, {answer.command: answer.about} if answer.about else None)
+
+
+def _worth(meaning: Meaning) -> float:
+    """How much is understood: the confidence of all facts together."""
+    rows = sum(cell.confidence * len(one.rows.rows) for one in meaning.rows for cell in one.cells)
+    return sum(one.confidence for one in meaning.bound) + rows
 
 
 def layout_of(answer: Answer, threshold: float = THRESHOLD) -> Layout | None:
     """How an answer is laid out: of the ways that understand its lines the one in which most facts are understood."""
     best: tuple[float, Layout] | None = None
     for layout in layouts_of(answer):
-        meaning = bind([layout], threshold, {answer.command: answer.about} if answer.about else None)
-        worth = sum(one.confidence for one in meaning.bound)
-        worth += sum(cell.confidence * len(rows.rows.rows) for rows in meaning.rows for cell in rows.cells)
-        if best is None or worth > best[0]:
+        worth = _worth(_meaning(answer, layout, threshold))
+        if layout.grammar == "table" and layout.options.get("rule"):
+            worth *= _RULED
+        if best is None or worth > best[0] + _BETTER:
             best = worth, layout
     return None if best is None else best[1]
 

@@ -33,13 +33,14 @@ class HelpWord:
     """A word that the console says it knows, as it must be typed, with what it says of it (may be empty).
 
     `line` is the transcript line (from 1). `takes` is what it shows of arguments (`<name>`, `[n]`), which are never
-    sent.
+    sent. `under` is the heading that it stands below, if any.
     """
 
     word: str
     says: str
     line: int
     takes: str = ""
+    under: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +57,8 @@ class Answer:
 
     `whole` is False when it was cut (deadline, size, lost port). `back` is what has to be typed after it to leave the
     menu that it opened; empty when nothing has. `about` is what the menu calls it, where the word is only a number.
+    `way` are the entries that lead to the menu in which the word is known, outermost first, `ways_out` those that lead
+    back from it.
     """
 
     command: str
@@ -63,6 +66,8 @@ class Answer:
     whole: bool = True
     back: str = ""
     about: str = ""
+    way: tuple[str, ...] = ()
+    ways_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +91,9 @@ class Statement:
     `path` are the words that name it for a person, outermost first, as they are written: sections, table, row, key.
     `text` is the value as it is written; of a JSON document the scalar's text, a list as its items parted by commas.
     `kind` tells what it was: `text`, or `number`, `truth`, `list` of a JSON document. `unit` is what stands in a column
-    of units beside it.
+    of units, or behind it in a sentence. `implied` are concepts that a sentence says in other ways; `kind` is `told`
+    for what stands in one. `note` is a comment beside the value,
+    `called` what a listing of the keys' meanings calls it.
     """
 
     command: str
@@ -96,15 +103,19 @@ class Statement:
     line: int
     kind: str = "text"
     unit: str = ""
+    implied: frozenset[str] = frozenset()
+    note: str = ""
+    called: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell of a row that repeats: its text, its transcript line, and its kind as in `Statement`."""
+    """One cell of a row that repeats: its text, its transcript line, its kind and its note as in `Statement`."""
 
     text: str
     line: int
     kind: str = "text"
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +125,10 @@ class RowSet:
     `place` are the keys of a dialect's `[[reads.rows]]` that say where they stand (`key`, `line`, `table`, `path`).
     `path` names the group for a person (section, table title, command, the fixed part of the key). Each row maps a
     field (of the key, of the value, a column, a member) to its cell; the simple value of `pairs` is the field
-    `value`. `columns` are the fields in order. `form` is the template that splits a value into fields, if there is
-    one. `before` is what belongs in front of each id: `UART ` where the place takes the number alone.
+    `value`. `columns` are the fields in order. `forms` are the templates that split a value into fields, if
+    there are any. `before` is what belongs in front of each id: `UART ` where the place takes the number alone.
+    `parted` are cells of several parts: the column, the template that splits it, and the names of the parts; such a
+    part is the column `COLUMN/PART`.
     """
 
     command: str
@@ -123,8 +136,9 @@ class RowSet:
     path: tuple[str, ...]
     columns: tuple[str, ...]
     rows: tuple[Mapping[str, Cell], ...]
-    form: str | None = None
+    forms: tuple[str, ...] = ()
     before: str = ""
+    parted: Mapping[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,11 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from propsoff.craft.names import FactSpec, facts
+from propsoff.learning.measures import Measure, measure
 from propsoff.learning.model import Reading
-from propsoff.learning.thesaurus import folded, has_value_words, named, read_name, truth_pairs, value_words, words_for
-
-Shape = Callable[[str, str | None, str], Reading | None]
-"""From text, the unit that the name says, and the fact's canonical name, to how it is read."""
+from propsoff.learning.thesaurus import folded, has_value_words, truth_pairs, value_words
+from propsoff.learning.vocabulary import words_of
+from propsoff.learning.word_lists import Shape, known_word, listed, roles
 
 RADIO_PROTOCOLS = frozenset(
     [
@@ -29,12 +29,16 @@ RADIO_PROTOCOLS = frozenset(
         "fport",
     ]
 )
-_NUMBER = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)\s*([A-Za-zµμ%]{0,5}(?:/[A-Za-z]{1,6})?)")
-_MICRO = re.compile("[µμ]")
+_NUMBER = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)\s*((?:[^\W\d_]|[%°‰])[^0-9,;()]{0,18})?")
 _VERSION = re.compile(r"[vV]?[0-9]+(?:\.[0-9]+){1,3}(?:[-+._~]?[0-9A-Za-z]+)*")
-_PORT = re.compile(r"[A-Za-z]{0,8}[-_ ]?[0-9]{1,2}|[A-Z]")
+_PORT = re.compile(r"[A-Za-z]{0,8}[-_ ]?[0-9]{1,2}|[A-Za-z]{2,8}[-_ ][A-Za-z]|[A-Z]|usb|USB|vcp|VCP")
 _SERIAL = re.compile(r"(?=.*[0-9])[0-9A-Za-z][0-9A-Za-z:.-]{3,40}")
 _MOTOR = re.compile(r"(?:d|pro|multi|one)[- ]?shot[- ]?[0-9]*|pwm|brushed", re.IGNORECASE)
+_DATE = re.compile(
+    r"(?:20[0-9]{2}[-./ ][0-9]{1,2}[-./ ][0-9]{1,2}|20[0-9]{2}(?:0[1-9]|1[0-2])[0-3][0-9]"
+    r"|[0-9]{1,2}[-./ ]+(?:[0-9]{1,2}|[^\W\d_]{3,10}\.?)[-./ ]+(?:20)?[0-9]{2}"
+    r"|[^\W\d_]{3,10}\.? +[0-9]{1,2},? +20[0-9]{2})(?:[T ,].{0,20})?"
+)
 _WORD = re.compile(r"[A-Za-z][A-Za-z0-9._+/-]{1,15}")
 _NAME = re.compile(r"[A-Za-z][\w .+-]{1,40}")
 _PHRASE = 4
@@ -61,7 +65,15 @@ def _plain(pattern: re.Pattern[str], **options: Any) -> Shape:
 
 
 def _label(text: str, unit: str | None, fact: str) -> Reading | None:
-    return Reading({}, text) if text and len(text) <= 60 and "\t" not in text else None
+    plain = (
+        text
+        and len(text) <= 60
+        and "\t" not in text
+        and "  " not in text
+        and text[0] not in "\"'[(<"
+        and ";" not in text
+    )
+    return Reading({}, text) if plain else None
 
 
 def _choice(text: str, unit: str | None, fact: str) -> Reading | None:
@@ -79,6 +91,8 @@ def _choice(text: str, unit: str | None, fact: str) -> Reading | None:
 def _in_a_phrase(text: str) -> str | None:
     """What a failsafe does, said in several words of which one tells: `cut the motors`, `return home`."""
     words = text.split()
+    if any(folded(word) in words_of("denying") for word in words):
+        return None
     meanings = {value_words("failsafe.action").get(folded(word)) for word in words} - {None}
     return meanings.pop() if len(meanings) == 1 and len(words) <= _PHRASE else None
 
@@ -96,41 +110,62 @@ def _truth(text: str, unit: str | None, fact: str) -> Reading | None:
     return Reading({"as": "yes-no", "yes": yes, "no": no}, meaning == "true")
 
 
+def _reversal(text: str, unit: str | None, fact: str) -> Reading | None:
+    """Which way the motors turn, where it is said in a word: `reversed`, `as usual`."""
+    meaning = value_words(fact).get(folded(text))
+    if meaning is None:
+        return _truth(text, unit, fact)
+    other = "normal" if meaning == "true" else "reversed"
+    yes, no = (text, other) if meaning == "true" else (other, text)
+    return Reading({"as": "yes-no", "yes": yes, "no": no}, meaning == "true")
+
+
 def _number(fits: Callable[[float], bool], units: Mapping[str, float], bare: Callable[[float], str | None]) -> Shape:
     """A number. `units` maps those that are taken to how many of the fact's unit one is; a negative one is a period.
 
     `bare` names the unit of a number that says none by its size, or None when it cannot be told.
     """
-    by_name = {name.casefold(): name for name in units}
 
     def read(text: str, unit: str | None, fact: str) -> Reading | None:
         match = _NUMBER.fullmatch(text.replace(",", ".", 1) if "." not in text else text)
         if match is None:
             return None
-        number, said = float(match[1]), match[2]
-        bare_unit = _MICRO.sub("u", said.partition("/")[0])  # `V/cell` counts volts
-        name = by_name.get(bare_unit.casefold()) if said else unit if unit in units else None if unit else bare(number)
-        if name is None:
+        number, said = float(match[1]), (match[2] or "").strip()
+        counted = _counted_in(said or unit or "", number, bare)
+        if counted is None or counted.unit not in units:
             return None
-        factor = units[name]
-        value = number * factor if factor > 0 else 1 / (number * -factor) if number else 0.0
-        value = round(value, 9)
-        spec = _spec(fact)
+        factor = units[counted.unit]
+        if factor < 0 and counted.factor != 1:
+            return None
+        value = number * counted.factor * factor if factor > 0 else 1 / (number * -factor) if number else 0.0
+        value, spec = round(value, 9), _spec(fact)
         if not fits(value):
             return None
-        options = _number_options(said, name, spec) | ({"comma": True} if "," in text else {})
+        options = _number_options(said, counted, factor, spec) | ({"comma": True} if "," in text else {})
         return Reading(options, _typed(value, spec))
 
     return read
 
 
-def _number_options(said: str, name: str, spec: FactSpec) -> dict[str, Any]:
-    if said:
-        options: dict[str, Any] = {"suffix": said}
-        return options | ({"unit": name} if name not in (said, "") else {})
-    if name in ("", spec.unit) or (name == "us" and spec.unit == "us"):
-        return {}
-    return {"factor": 0.01} if name == "cV" else {"unit": name}
+def _counted_in(said: str, number: float, bare: Callable[[float], str | None]) -> Measure | None:
+    """What a number counts in: as it is said, or by its size; None when nobody knows."""
+    if not said:
+        name = bare(number)
+        return None if name is None else Measure("V", 0.01) if name == "cV" else Measure(name)
+    counted = measure(said)
+    if counted is not None and not counted.unit:
+        name = bare(number * counted.factor)
+        return None if name is None else Measure(name, counted.factor)
+    return counted
+
+
+def _number_options(said: str, counted: Measure, factor: float, spec: FactSpec) -> dict[str, Any]:
+    options: dict[str, Any] = {"suffix": said} if said else {}
+    if counted.factor != 1:
+        return options | {"factor": round(counted.factor * factor, 12)}
+    if counted.unit in (said if said else spec.unit, "", spec.unit) and not (said and counted.unit != said):
+        return options
+    return options | ({"unit": counted.unit} if counted.unit else {})
 
 
 def _spec(fact: str) -> FactSpec:
@@ -167,9 +202,9 @@ def _hertz(number: float) -> str | None:
     return "Hz" if number >= 500 else None
 
 
-_VOLTS = {"V": 1.0, "mV": 0.001, "cV": 0.01}
-_SECONDS = {"s": 1.0, "ms": 0.001}
-_PULSE = {"us": 1.0, "": 1.0}
+_VOLTS = {"V": 1.0, "mV": 0.001}
+_SECONDS = {"s": 1.0, "ms": 0.001, "us": 0.000001}
+_PULSE = {"us": 1.0, "": 1.0, "ms": 1000.0}
 _COUNT = {"": 1.0}
 
 
@@ -202,6 +237,8 @@ def _order(text: str, unit: str | None, fact: str) -> Reading | None:
     ) == ["A", "E", "R", "T"]:
         names = {word: value_words("axes")[folded(word)] for word in axes}
         rest = len(words) - len(axes)
+        if [word for word in words if word.isdigit()] != [str(number) for number in range(5, 5 + rest)]:
+            return None
         value = "".join(names[word] for word in axes)
         extra = {"rest": rest} if rest else {}
         return Reading({"as": "axes", "separator": separator, "names": names, **extra}, value)
@@ -226,62 +263,23 @@ def _letters(text: str, match: re.Match[str]) -> Reading | None:
     return Reading(options, order)
 
 
-def _listed(table: str, *, keep: bool) -> Shape:
-    """A list of words that are looked up; with one that is unknown it is none. `keep` is for what comes later."""
-
-    def read(text: str, unit: str | None, fact: str) -> Reading | None:
-        words = value_words(table)
-        for separator in (",", "+", "/", "|", ";", " "):
-            reading = made(text, separator, fact, lambda part: words.get(folded(part)))
-            if reading is not None:
-                return reading
-        for separator in (",", "|", ";") if table == "blocks" else ():
-            reading = made(text, separator, fact, lambda part: words.get(folded(part)) or _phrase(part))
-            if reading is not None:
-                return reading
-        return None
-
-    def made(text: str, separator: str, fact: str, look: Callable[[str], str | None]) -> Reading | None:
-        parts = [part.strip() for part in text.split(separator)] if separator in text else [text]
-        known = {part: meaning for part in parts if (meaning := look(part)) is not None}
-        if not text or not all(parts) or len(known) < len(set(parts)):  # what it means is not certain then
-            return None
-        each: dict[str, Any] = {"as": "choice", "words": known} | ({"others": "keep"} if keep else {})
-        return Reading({"as": "list", "separator": separator, "each": each}, tuple(known[part] for part in parts))
-
-    return read
-
-
-def _phrase(text: str) -> str | None:
-    """The reason not to arm that a phrase says in other words: what it names, and that it is missing or too much."""
-    pieces = read_name(text)
-    about, said = named(pieces), {piece.text for piece in pieces} | {folded(word) for word in text.split()}
-    missing = bool(said & words_for("missing"))
-    if "usb" in said:
-        return "usb-connected"
-    if missing and about & {"receiver", "link", "failsafe"} and not about & {"gyro", "throttle", "video"}:
-        return "no-receiver-link"
-    if missing and "gyro" in about:
-        return "gyro-missing"
-    if "throttle" in about and (said & words_for("raised") or (missing and "low" in about)):
-        return "throttle-not-low"
-    if "arming" in about and "switch" in about:
-        return "arm-switch-on"
-    return None
-
-
-def _known_word(table: str) -> Shape:
-    def read(text: str, unit: str | None, fact: str) -> Reading | None:
-        meaning = value_words(table).get(folded(text))
-        if meaning is None:
-            return None
-        return Reading({"as": "choice", "words": {text: meaning}, "others": "keep"}, meaning)
-
-    return read
-
-
 def _radio_protocol(text: str, unit: str | None, fact: str) -> Reading | None:
-    return Reading({"lower": True}, text.lower()) if folded(text) in RADIO_PROTOCOLS else None
+    plain = folded(text)
+    if plain not in RADIO_PROTOCOLS:
+        return None
+    if plain == text.lower():
+        return Reading({"lower": True}, plain)
+    return Reading({"as": "choice", "words": {text: plain}, "others": "keep"}, plain)  # `S-BUS`
+
+
+def _band(text: str, unit: str | None, fact: str) -> Reading | None:
+    if re.fullmatch(r"[A-Za-z]", text) is None:
+        return None
+    if text.isupper():
+        return Reading({}, text)
+    return Reading(
+        {"as": "choice", "words": {letter: letter.upper() for letter in sorted({*"abdeflr", text})}}, text.upper()
+    )
 
 
 def _pulses(text: str, unit: str | None, fact: str) -> Reading | None:
@@ -296,11 +294,12 @@ def _pulses(text: str, unit: str | None, fact: str) -> Reading | None:
 _SHAPES: Mapping[str, Shape] = {
     "name": _plain(_NAME),
     "version": _plain(_VERSION),
-    "date": _plain(re.compile(r"(?=.*[0-9]{2}).{6,40}")),
+    "date": _plain(_DATE),
     "serial": _plain(_SERIAL),
     "label": _label,
     "choice": _choice,
     "truth": _truth,
+    "reversal": _reversal,
     "radio-protocol": _radio_protocol,
     "motor-protocol": _plain(_MOTOR, lower=True),
     "port": _plain(_PORT),
@@ -312,7 +311,7 @@ _SHAPES: Mapping[str, Shape] = {
     "pulses": _pulses,
     "columns": _count(20, 80),
     "rows": _count(10, 30),
-    "band": _plain(re.compile(r"[A-Za-z]")),
+    "band": _band,
     "video-channel": _count(1, 8),
     "frequency": _number(_within(5000, 6100), {"MHz": 1.0, "GHz": 1000.0}, _always("MHz")),
     "power": _number(_within(0, 5000), {"mW": 1.0, "W": 1000.0}, _always(None)),
@@ -323,22 +322,20 @@ _SHAPES: Mapping[str, Shape] = {
     "cell-warn": _number(_within(2.5, 4.1), _VOLTS, _volts),
     "cell-full": _number(_within(3.5, 4.5), _VOLTS, _volts),
     "poles": _number(_even_within(4, 42), _COUNT, _always("")),
-    "percent": _number(_within(0, 30), {"%": 1.0, "": 1.0}, _always("")),
-    "loop": _number(
-        _within(500, 64000), {"Hz": 1.0, "kHz": 1000.0, "us": -1e-6}, _hertz
-    ),
+    "percent": _number(_within(0, 30), {"%": 1.0, "": 1.0, "permille": 0.1}, _always("")),
+    "loop": _number(_within(500, 64000), {"Hz": 1.0, "kHz": 1000.0, "us": -1e-6}, _hertz),
     "delay": _number(_within(0, 120), _SECONDS, lambda number: None),
     "bytes": _number(
         _within(0, 1e12),
-        {"bytes": 1.0, "B": 1.0, "kB": 1e3, "MB": 1e6, "GB": 1e9, "KiB": 1024.0, "MiB": 1048576.0, "GiB": 1073741824.0},
+        {"bytes": 1.0, "kB": 1e3, "MB": 1e6, "GB": 1e9, "KiB": 1024.0, "MiB": 1048576.0, "GiB": 1073741824.0},
         _always(None),
     ),
-    "blocks": _listed("blocks", keep=True),
+    "blocks": listed("blocks", keep=True),
     "logger-device": _choice,
-    "roles": _listed("roles", keep=False),
+    "roles": roles,
     "baud": _number(_within(1200, 6_000_000), {"": 1.0, "baud": 1.0, "kbaud": 1000.0}, _baud),
-    "function": _known_word("functions"),
-    "element": _known_word("elements"),
+    "function": known_word("functions"),
+    "element": known_word("elements"),
     "channel": _count(1, 32),
     "small": _count(0, 100),
 }  # fmt: skip

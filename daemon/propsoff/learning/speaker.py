@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from propsoff.console.manner import Line
 from propsoff.console.octets import bytes_of
+from propsoff.console.reply import said_once
 from propsoff.console.session import Session
 from propsoff.learning.habits import looks_like_pager, prompt_of
 from propsoff.learning.pace import Pace
@@ -74,7 +75,7 @@ class Speaker:
         stops, first = len(self.stops), start.line
         whole, woken = await self._hear_reply(first)
         lines = session.transcript.numbered(first)
-        tail = session.transcript.tail
+        tail = said_once(session.transcript.tail)
         begun = any(tail.startswith(prompt) for prompt in self.prompts)
         if whole and not begun and prompt_of([tail]) is not None:
             self.prompts.append(tail)
@@ -82,7 +83,8 @@ class Speaker:
 
     def is_prompt(self, tail: str) -> bool:
         """Whether a line under way is one of the prompts that were seen."""
-        return any(prompt_of([tail, known]) is not None for known in dict.fromkeys(self.prompts))
+        once = said_once(tail)
+        return any(prompt_of([once, known]) is not None for known in dict.fromkeys(self.prompts))
 
     async def _hear_reply(self, first_line: int) -> tuple[bool, bool]:
         """Hear until a known prompt, or silence; (whether it ended, whether it had to be woken)."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import re
-from collections.abc import Awaitable, Callable, Sequence
+from collections.abc import Awaitable, Callable, Iterator, Sequence
 from dataclasses import replace
 
 from propsoff.console.capture import Recorder
@@ -17,11 +17,12 @@ from propsoff.learning.choosing import choose, does_no_harm
 from propsoff.learning.facts_in import states_facts
 from propsoff.learning.habits import NONSENSE, common_prompt, error_of, is_error, pager_of, prompt_of
 from propsoff.learning.help_text import help_words, menu_entries, pointed_at
+from propsoff.learning.menus import offered, way_back, way_back_in
 from propsoff.learning.model import Answer, Habits, Heard, HelpWord, LeftOut
 from propsoff.learning.pace import NoConsoleError, Pace
 from propsoff.learning.restarts import has_restarted, restarts_again
 from propsoff.learning.speaker import Said, Speaker
-from propsoff.learning.vocabulary import pieces_of, words_of
+from propsoff.learning.vocabulary import words_of
 from propsoff.learning.waking import listen, wake
 
 __all__ = ["MOST_COMMANDS", "Approve", "NoConsoleError", "Pace", "hear"]
@@ -32,6 +33,11 @@ Approve = Callable[[Sequence[HelpWord], Sequence[LeftOut]], Awaitable[Sequence[H
 MOST_COMMANDS = 40
 _SPARE = 2
 """Commands that are kept for leaving the menu that the last word opened."""
+_DEEPEST = 2
+"""So many menus within one another are gone through."""
+_SHORT_ENTRY = 2
+_MOSTLY = 0.7
+_MENU = 0.5
 _TYPING_S = 0.01
 _LONG = 3
 _LONGEST_LISTING = 2000
@@ -86,8 +92,9 @@ class _Talk:
         await self._ask_nonsense(greeting)
         await self._ask_for_help(greeting)
         room = max(0, MOST_COMMANDS - _SPARE - self.speaker.commands)
-        numbered = all(map(str.isdigit, self.words))
-        chosen, self.left_out = choose(self.words.values(), room, menu=numbered)
+        short = [word for word in self.words.values() if len(word.word) <= _SHORT_ENTRY]
+        numbered = len(short) >= _MOSTLY * len(self.words)
+        chosen, self.left_out = choose(short if numbered else self.words.values(), room, menu=numbered)
         for word in await _approved(approve, chosen, self.left_out, patience):
             await self._read(word)
         self.session.recorder.mark("end: done" if not self.troubles else f"end: {self.troubles[-1]}")
@@ -143,7 +150,8 @@ class _Talk:
             return
         pointed = {one.word: one for one in pointed_at([*greeting, *told]) if does_no_harm(one)}
         usual = () if self.restart else self._styled("help", told)
-        for asked in dict.fromkeys([*usual[:2], *pointed, *usual[2:]]):
+        called = () if self.restart else tuple(self._called(told))
+        for asked in dict.fromkeys([*usual[:2], *pointed, *called, *usual[2:]]):
             if await self._asks_for_help(asked, pointed):
                 return
         for one in pointed.values():
@@ -151,6 +159,13 @@ class _Talk:
         if not self.words and not any(map(_is_listing, self.answers.values())) and self.nonsense:
             for guess in self._styled("guesses", told):
                 self.words.setdefault(guess, HelpWord(guess, "read: the console names no words; this one is usual", 0))
+
+    def _called(self, told: Sequence[Line]) -> Iterator[str]:
+        """The plural of what the console calls its words when it refuses one: `no such topic` has `topics`."""
+        text = " ".join(line.text for line in told).replace(NONSENSE, "")
+        for word in re.findall(r"[^\W\d_]+", text):
+            if word.casefold() in words_of("nouns_for_words"):
+                yield word + ("S" if word.isupper() else "s")
 
     def _styled(self, kind: str, told: Sequence[Line]) -> tuple[str, ...]:
         """Words of one kind as this console writes its own: in capitals where it writes nothing else."""
@@ -164,7 +179,8 @@ class _Talk:
             return False
         answer = Answer(asked, said.lines, said.whole)
         before = len(self.words)
-        if not _is_listing(answer) and (not self.restart or asked in words_of("help")):
+        menu = len(menu_entries(said.lines)) >= max(_LONG, _MENU * len(said.texts))
+        if (menu or not _is_listing(answer)) and (not self.restart or asked in words_of("help")):
             self._learn(said.lines)
         if len(self.words) > before + 1:
             return True
@@ -188,32 +204,46 @@ class _Talk:
             raise DeadlineError(f"{self.session.link.device}: it started again on {word!r}; nothing more was sent")
         return said
 
-    async def _read(self, word: HelpWord) -> None:
-        """Ask one word, and leave the menu that it may have opened."""
-        full = self.speaker.commands >= MOST_COMMANDS - _SPARE
+    async def _read(self, word: HelpWord, way: tuple[str, ...] = (), ways_out: tuple[str, ...] = ()) -> None:
+        """Ask one word, read the menu that it may have opened, and leave that again.
+
+        `way` are the entries that lead here, `ways_out` those that lead back from here, innermost first.
+        """
+        full = self.speaker.commands >= MOST_COMMANDS - _SPARE - len(way)
         if full or word.word in self.answers or word.word.casefold() in words_of("help"):
             return
         home = self.session.transcript.tail
         said = await self._say(word.word)
         if said is None or is_error(said.lines, word.word, self.nonsense):
             return
-        about = word.says if word.word.isdigit() else ""
-        self.answers.setdefault(word.word, Answer(word.word, said.lines, said.whole, about=about))
-        if back := await self._go_back(said, home):
+        about = word.says if len(word.word) <= _SHORT_ENTRY else ""
+        answer = Answer(word.word, said.lines, said.whole, about=about, way=way, ways_out=ways_out)
+        self.answers.setdefault(word.word, answer)
+        moved = prompt_of([said.tail, home]) is None
+        back = way_back(said.lines, listed=moved) or (way_back_in(said.tail) if moved else "")
+        if back and len(way) < _DEEPEST:
+            await self._read_menu(said, (*way, word.word), (back, *ways_out))
+        if back or moved:
+            await self._go_back(back, home)
             self.answers[word.word] = replace(self.answers[word.word], back=back)
 
-    async def _go_back(self, said: Said, home: str) -> str:
-        """Leave a menu by the way that it names; what was typed, empty when there was no need."""
-        if prompt_of([said.tail, home]) is not None:
-            return ""
-        for entry in (*menu_entries(said.lines), *help_words(said.lines)):
-            if any(piece in words_of("ways_back") for piece in (*pieces_of(entry.says), *pieces_of(entry.word))):
-                await self.speaker.say(entry.word)
-                return entry.word
-        await self.speaker.say("")
+    async def _read_menu(self, said: Said, way: tuple[str, ...], ways_out: tuple[str, ...]) -> None:
+        """Read what the menu that was opened offers. An entry that is typed like one of another menu is left alone."""
+        entries = [entry for entry in offered(said.lines) if entry.word not in self.words]
+        chosen, left_out = choose(entries, MOST_COMMANDS, menu=True, pages_least=1)
+        self.left_out += left_out
+        for entry in chosen:
+            self.words.setdefault(entry.word, entry)
+            await self._read(entry, way, ways_out)
+
+    async def _go_back(self, back: str, home: str) -> None:
+        """Leave a menu by the way that it names, or by an empty line.
+
+        Raises DeadlineError when that leads elsewhere.
+        """
+        await self.speaker.say(back)
         if prompt_of([self.session.transcript.tail, home]) is None:
             raise DeadlineError(f"{self.session.link.device}: no way back was found to {home!r}")
-        return ""
 
 
 def _is_listing(answer: Answer) -> bool:

@@ -14,11 +14,10 @@ from typing import Any
 from propsoff.learning.vocabulary import pieces_of
 
 UNITS: Mapping[str, str] = {
-    "mv": "mV", "v": "V", "volts": "V", "volt": "V", "us": "us", "usec": "us", "µs": "us", "ms": "ms", "msec": "ms",
-    "s": "s", "sec": "s", "secs": "s", "seconds": "s", "hz": "Hz", "khz": "kHz", "mhz": "MHz", "ghz": "GHz", "mw": "mW",
-    "w": "W", "pct": "%", "percent": "%", "prozent": "%", "kb": "kB", "mb": "MB", "kib": "KiB", "mib": "MiB",
-    "bytes": "bytes",
-    "gb": "GB", "gib": "GiB", "byte": "bytes",
+    "mv": "mV", "v": "V", "volts": "V", "volt": "V", "us": "us", "usec": "us", "µs": "us", "\u03bcs": "us",
+    "ms": "ms", "msec": "ms", "s": "s", "sec": "s", "secs": "s", "seconds": "s", "hz": "Hz", "khz": "kHz", "mhz": "MHz",
+    "ghz": "GHz", "mw": "mW", "w": "W", "pct": "%", "percent": "%", "prozent": "%", "kb": "kB", "mb": "MB",
+    "kib": "KiB", "mib": "MiB", "bytes": "bytes", "gb": "GB", "gib": "GiB", "byte": "bytes",
     "a": "A", "ma": "mA", "mah": "mAh", "amps": "A", "c": "C", "degc": "C", "deg": "deg",
     "rpm": "rpm", "db": "dB", "dbm": "dBm", "kv": "kV",
 }  # fmt: skip
@@ -39,6 +38,10 @@ class Term:
     needs: tuple[frozenset[str], ...]
     wants: frozenset[str]
     shape: str
+    by_leaf: bool = False
+    """Whether the last word itself must name all of it."""
+    unless: frozenset[str] = frozenset()
+    """Concepts that it does not go together with."""
 
     @property
     def fitting(self) -> frozenset[str]:
@@ -67,7 +70,8 @@ def row_terms(group: str) -> tuple[frozenset[str], Mapping[str, Term]]:
 
 def _term(fact: str, entry: Mapping[str, Any]) -> Term:
     needs = tuple(frozenset(need.split("|")) for need in entry["needs"])
-    return Term(fact, needs, frozenset(entry.get("wants", ())), entry["shape"])
+    wants, unless = frozenset(entry.get("wants", ())), frozenset(entry.get("unless", ()))
+    return Term(fact, needs, wants, entry["shape"], bool(entry.get("by_leaf")), unless)
 
 
 def groups() -> tuple[str, ...]:
@@ -79,6 +83,21 @@ def groups() -> tuple[str, ...]:
 def value_words(table: str) -> Mapping[str, str]:
     """Words of values, folded, and what each means; of a table such as `truth`, `roles` or `failsafe.action`."""
     return {folded(word): meaning for meaning, words in _tables()["values"][table].items() for word in words.split()}
+
+
+@cache
+def _all_value_words() -> frozenset[str]:
+    return frozenset(word for table in _tables()["values"] for word in value_words(table))
+
+
+def is_value_word(text: str) -> bool:
+    """Whether a text is a word of some fact's values, such as `serial`, `found` or `yes`."""
+    return folded(text) in _all_value_words()
+
+
+def is_truth_word(text: str) -> bool:
+    """Whether a text says yes or no."""
+    return folded(text) in value_words("truth")
 
 
 @cache
@@ -102,7 +121,7 @@ def folded(text: str) -> str:
     """Text for comparing: lower case, without accents, blanks, hyphens and underscores."""
     plain = unicodedata.normalize("NFKD", text.casefold())
     kept = "".join(char for char in plain if not unicodedata.combining(char))
-    return re.sub(r"[\s_-]+", "", kept) or text.strip()
+    return re.sub(r"[\s_-]+", "", kept).rstrip(".") or text.strip()
 
 
 @cache
@@ -189,7 +208,7 @@ def _segmented(word: str) -> tuple[str, ...] | None:
     best: tuple[str, ...] | None = None
     for end in range(len(word), _SHORTEST_PART - 1, -1):
         head = word[:end]
-        if head not in _concepts() and head not in _others():
+        if head not in _concepts() and head not in _others() and not (head in _neutral() and end > _SHORTEST_PART):
             continue
         if end == len(word):
             return (head,)
@@ -206,6 +225,11 @@ def _segmented(word: str) -> tuple[str, ...] | None:
 def named(pieces: Iterable[Piece]) -> frozenset[str]:
     """Every concept that the pieces may mean."""
     return frozenset().union(*(piece.concepts for piece in pieces))
+
+
+def is_term(word: str) -> bool:
+    """Whether a word as it stands is a term of the trade."""
+    return folded(word) in _concepts()
 
 
 def names_something(text: str) -> bool:

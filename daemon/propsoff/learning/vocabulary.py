@@ -18,6 +18,7 @@ _UPPER, _LOWER = (
     for upper in (True, False)
 )
 _PIECES = re.compile(rf"[{_UPPER}]+(?![{_LOWER}])|[{_UPPER}]?[{_LOWER}]+|[^\W\d_]+|[0-9]+|[?]")
+_HUMPS = re.compile(r"[A-Z]?[a-z]{2,}[0-9]*(?:[A-Z][a-z]{2,}[0-9]*)+")
 _PART, _HIDDEN = 5, 4
 """So long a stem does harm within a longer word of a description, and within a command."""
 
@@ -57,7 +58,8 @@ def harms(piece: str) -> bool:
 
 def hidden_harm_in(word: str) -> str | None:
     """What does harm within a command that is written in one, such as `cfgsave`; None when nothing does."""
-    for piece in pieces_of(word.casefold()):
+    parted = _HUMPS.fullmatch(word) is not None  # capitals part the words then
+    for piece in pieces_of(word if parted else word.casefold()):
         if piece in words_of("things") or piece in words_of("reading_words"):
             continue
         plain = unaccented(piece)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from propsoff.console.reply import said_once
 from propsoff.console.strangers import classify
 from propsoff.learning.habits import prompt_of
 from propsoff.learning.pace import NoConsoleError
@@ -52,7 +53,7 @@ async def _pressed(speaker: Speaker, key: bytes) -> str:
     if tail is None:
         words = classify(_heard(speaker), _heard(speaker, "i")).words
         raise NoConsoleError(f"{_device(speaker)}: it does not stop sending, so no answer can be told apart: {words}")
-    return tail
+    return said_once(tail)
 
 
 def _refuse_strangers(speaker: Speaker, sent: str) -> None:

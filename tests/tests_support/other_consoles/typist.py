@@ -20,11 +20,20 @@ class Typist:
         self._console = console
 
     def press(self, data: bytes) -> None:
-        """Type bytes. A console that loses fast ones gets each well after the one before."""
+        """Type bytes. A console that loses fast ones gets each well after it took the one before."""
         for byte in data:
+            taken = len(self._console.sent)
             if self._console.slowest_s:
                 select.select([], [], [], 3 * self._console.slowest_s)
             os.write(self._handle, bytes([byte]))
+            if self._console.slowest_s:
+                self._until_taken(taken + 1)
+
+    def _until_taken(self, count: int) -> None:
+        """Wait until the console took so many bytes, so that a slow machine never joins two of them."""
+        deadline = time.monotonic() + 5
+        while len(self._console.sent) < count and time.monotonic() < deadline:
+            select.select([], [], [], 0.001)
 
     def hear(self, *, within_s: float = 5.0, ending: str | None = None) -> str:
         """What comes until it ends with the prompt (or `ending`); the pager is answered. Fails at the deadline."""

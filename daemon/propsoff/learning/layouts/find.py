@@ -7,7 +7,7 @@ from collections.abc import Callable
 from propsoff.console.manner import Line
 from propsoff.learning.layouts.documents import as_document
 from propsoff.learning.layouts.pairs import as_pairs
-from propsoff.learning.layouts.records import as_records
+from propsoff.learning.layouts.records import as_mixed, as_records, as_told
 from propsoff.learning.layouts.sections import as_sections
 from propsoff.learning.layouts.tables import as_tables
 from propsoff.learning.model import Answer, Layout
@@ -22,6 +22,8 @@ _FINDERS: tuple[tuple[Finder, float], ...] = (
     (as_sections, 1.0),
     (as_pairs, 1.0),
     (as_records, 0.9),
+    (as_mixed, 0.8),
+    (as_told, 0.78),
 )
 _ROWS_WEIGHT = 1.02
 _MOSTLY_ROWS = 0.6

@@ -3,59 +3,155 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from propsoff.learning.habits import escaped
+from propsoff.learning.layouts.value_forms import Form, form_of_values
 from propsoff.learning.model import Cell, RowSet, Statement
 
 _FEWEST = 2
-_WIDEST = 6
-_MOST_TOKENS = 12
 _INDEX = r"[0-9]{1,2}|(?<![A-Za-z0-9])[A-Z](?![A-Za-z0-9])|[A-Z]{1,5}[0-9]{1,2}|[a-z]{1,6}[0-9]{1,2}"
 _INDEXED = re.compile(rf"(.*?)([._ /-]?)({_INDEX})([._ /-]?)(.*)")
-_SEPARATORS = ("@", ",", ";", "/", "|", ":", " at ", " ")
+
+_LETTERED = re.compile(r"([^\W\d_]{1,8})()([0-9]{1,2})([._ /-]?)(.*)")
+"""An index right behind letters at the beginning: `P1`, `uart2_baud`."""
 
 
-def rows_of(command: str, statements: Sequence[Statement]) -> tuple[tuple[RowSet, ...], frozenset[int]]:
-    """(groups of rows, the indices of the statements that they are made of)."""
+def rows_of(command: str, statements: Sequence[Statement]) -> tuple[RowSet, ...]:
+    """The groups of rows that settings may be the cells of. One setting may stand in several of them."""
     found: list[RowSet] = []
-    used: set[int] = set()
     for shape, members in _families(statements).items():
         rows = _rows(command, shape, [(statements[at], match) for at, match in members])
-        if rows is not None:
+        others = shape.has_member and _has_others(statements, {match[5] for _, match in members})
+        if rows is not None and not others:
             found.append(rows)
-            used.update(at for at, _ in members)
-    for lead, numbers in _worded_families(statements, used).items():
+    for lead, numbers in _worded_families(statements).items():
         called = _called(command, lead, [(statements[at], statements[at].word[len(lead) :]) for at in numbers])
         if called is not None:
             found.append(called)
-            used.update(numbers)
-    return tuple(found), frozenset(used)
+    found += _member_families(command, statements)
+    found += _repeated(command, statements)
+    return tuple(found)
+
+
+def _repeated(command: str, statements: Sequence[Statement]) -> Iterator[RowSet]:
+    """Settings of the same key, each with a value of several parts: ``PORT=UART1,CONSOLE,115200``."""
+    by_word: dict[str, list[Statement]] = {}
+    for statement in statements:
+        by_word.setdefault(statement.word, []).append(statement)
+    for word, members in by_word.items():
+        form = form_of_values([one.text for one in members], note_words(members[0].note)) if len(members) > 1 else None
+        if form is not None:
+            rows = tuple(_cells(one, form) for one in members)
+            yield RowSet(command, {"key": escaped(word)}, members[0].path, form.columns, rows, form.templates)
 
 
 _FEWEST_CALLED = 3
+_PARTING = "._/ -:"
 
 
-def _worded_families(statements: Sequence[Statement], used: set[int]) -> Mapping[str, list[int]]:
-    """Settings of one beginning that end in names of their own, such as `item.battery` and `item.timer`."""
+def _worded_families(statements: Sequence[Statement]) -> Mapping[str, list[int]]:
+    """Settings of one beginning that end in names of their own, such as `item.battery` and `item.craft-name`."""
     families: dict[str, list[int]] = {}
     for at, statement in enumerate(statements):
-        match = re.fullmatch(r"(.*[._/ -])([^._/ -]+)", statement.word)
-        if match is not None and at not in used:
-            families.setdefault(match[1], []).append(at)
+        for mark in _PARTING:
+            lead, _, end = statement.word.rpartition(mark)
+            if lead and end and not end[0].isdigit() and len(end) > 1:
+                families.setdefault(lead + mark, []).append(at)
     return {lead: members for lead, members in families.items() if len(members) >= _FEWEST_CALLED}
 
 
 def _called(command: str, lead: str, members: Sequence[tuple[Statement, str]]) -> RowSet | None:
-    """The rows of such settings, where all their values are written alike, with words between."""
-    form = _worded([statement.text for statement, _ in members])
+    """The rows of such settings, where all their values are written alike."""
+    form = form_of_values([statement.text for statement, _ in members], note_words(members[0][0].note))
     names = [name for _, name in members]
     if form is None or len(set(names)) < len(names):
         return None
     rows = tuple({"id": Cell(name, statement.line)} | _cells(statement, form) for statement, name in members)
-    path = (*members[0][0].path[:-1], *re.split(r"[._/ -]+", lead.strip("._/ -")))
-    return RowSet(command, {"key": f"{escaped(lead)}{{id:word}}"}, path, ("id", *form.columns), rows, form.template)
+    path = (*members[0][0].path[:-1], *re.split(r"[._/ :-]+", lead.strip(_PARTING)))
+    place = {"key": f"{escaped(lead)}{{id:{'words' if any(' ' in name for name in names) else 'word'}}}"}
+    return RowSet(command, place, path, ("id", *form.columns), rows, form.templates)
+
+
+def _cells(statement: Statement, form: Form | None) -> dict[str, Cell]:
+    if form is None:
+        return {"value": Cell(statement.text, statement.line, statement.kind, statement.note)}
+    return {column: Cell(text, statement.line) for column, text in form.split(statement.text).items()}
+
+
+def note_words(note: str) -> tuple[str, ...]:
+    """What a note calls the parts of a value: the words before a default or a range in `column,row, default 1,12`."""
+    told = re.split(r"\b(?:default|range|def|min|max)\b", note)[0]
+    words = [re.sub(r"\W+", "_", word).strip("_") for word in re.split(r"[\s,;|/]+", told)]
+    return tuple(word for word in words if word and word[0].isalpha())
+
+
+def _member_families(command: str, statements: Sequence[Statement]) -> Iterator[RowSet]:
+    """Settings such as `switch.arm.channel` and `switch.arm.from`: a row for each name in the middle."""
+    for mark in _PARTING:
+        groups: dict[str, dict[str, dict[str, Statement]]] = {}
+        for statement in statements:
+            parts = statement.word.rsplit(mark, 2)
+            if len(parts) == _PARTS and all(parts) and " " not in parts[1] and not parts[1].isdigit():
+                groups.setdefault(parts[0], {}).setdefault(parts[1], {})[parts[2]] = statement
+        for lead, found in groups.items():
+            if rows := _alike(found):
+                yield _of_members(command, lead, mark, rows)
+
+
+_PARTS = 3
+
+
+def _alike(rows: Mapping[str, Mapping[str, Statement]]) -> Mapping[str, Mapping[str, Statement]]:
+    """The rows that share two members and more with another one; of these only such members."""
+    often = [member for row in rows.values() for member in row]
+    shared = {member for member in often if often.count(member) >= _FEWEST}
+    kept = {
+        name: {member: cell for member, cell in row.items() if member in shared}
+        for name, row in rows.items()
+        if len(shared & set(row)) >= _FEWEST
+    }
+    return kept if len(kept) >= _FEWEST else {}
+
+
+def _of_members(command: str, lead: str, mark: str, rows: Mapping[str, Mapping[str, Statement]]) -> RowSet:
+    columns = dict.fromkeys(column for row in rows.values() for column in row)
+    first = next(iter(next(iter(rows.values())).values()))
+    path = (*first.path[:-1], *re.split(r"[._/ :-]+", lead.strip(_PARTING)))
+    made = tuple(
+        {"id": Cell(name, min(cell.line for cell in row.values()))}
+        | {column: _whole(cell) for column, cell in row.items()}
+        for name, row in rows.items()
+    )
+    key = f"{escaped(lead + mark)}{{id:word}}{escaped(mark)}{{member:word}}"
+    return parted(RowSet(command, {"key": key}, path, ("id", *columns), made))
+
+
+def _whole(statement: Statement) -> Cell:
+    return Cell(statement.text, statement.line, statement.kind, statement.note)
+
+
+def parted(rows: RowSet) -> RowSet:
+    """The rows with those columns taken apart whose cells have several parts each, such as `2,11`."""
+    forms: dict[str, tuple[str, tuple[str, ...]]] = {}
+    columns: list[str] = []
+    cells = [dict(row) for row in rows.rows]
+    for column in rows.columns:
+        there = [row[column] for row in rows.rows if column in row]
+        texts = [cell.text for cell in there]
+        form = form_of_values(texts, note_words(there[0].note)) if column != "id" else None
+        if form is None or any(set(form.split(cell.text)) != set(form.columns) for cell in there):
+            columns.append(column)
+            continue
+        named = {inner: f"{column}/{inner}" for inner in form.columns}
+        forms[column] = form.templates[0], tuple(form.columns)
+        columns += named.values()
+        for row in cells:
+            if column in row:
+                cell = row.pop(column)
+                row.update({named[inner]: Cell(text, cell.line) for inner, text in form.split(cell.text).items()})
+    return replace(rows, columns=tuple(columns), rows=tuple(cells), parted=forms)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +163,8 @@ class _Shape:
     after_joint: str
     has_member: bool
     numeric: bool
+    short: bool
+    """Whether the index is a number or a letter alone, and no name of its own."""
 
 
 def _families(statements: Sequence[Statement]) -> Mapping[_Shape, list[tuple[int, re.Match[str]]]]:
@@ -74,7 +172,14 @@ def _families(statements: Sequence[Statement]) -> Mapping[_Shape, list[tuple[int
     for at, statement in enumerate(statements):
         match = _match(statement.word)
         if match is not None:
-            shape = _Shape(match[1], match[2], match[4] if match[5] else "", bool(match[5]), match[3].isdigit())
+            shape = _Shape(
+                match[1],
+                match[2],
+                match[4] if match[5] else "",
+                bool(match[5]),
+                match[3].isdigit(),
+                match[3].isdigit() or len(match[3]) == 1,
+            )
             families.setdefault(shape, []).append((at, match))
     return {
         shape: members
@@ -84,10 +189,10 @@ def _families(statements: Sequence[Statement]) -> Mapping[_Shape, list[tuple[int
 
 
 def _match(word: str) -> re.Match[str] | None:
-    match = _INDEXED.fullmatch(word)
+    match = _LETTERED.fullmatch(word) or _INDEXED.fullmatch(word)
     if match is None or (not match[2] and not match[3].isdigit()):
         return None
-    if match[5] and not match[4]:  # an index needs an end: `i2c` has none
+    if match[5] and not match[4] and not match[5][0].isupper():  # an index needs an end: `i2c` has none
         return None
     return match
 
@@ -103,13 +208,21 @@ def _rows(command: str, shape: _Shape, members: Sequence[tuple[Statement, re.Mat
         return None
     before = _own_name(shape)
     texts = [statement.text for statement, _ in members]
-    form = _form(texts)
+    form = form_of_values(texts, note_words(members[0][0].note))
     columns = ("id", *(form.columns if form else ("value",)))
     rows = tuple(
         {"id": Cell(before + match[3], statement.line)} | _cells(statement, form) for statement, match in members
     )
     place = {"key": f"{lead}{{id:{kind}}}"}
-    return RowSet(command, place, path, columns, rows, form.template if form else None, before)
+    return RowSet(command, place, path, columns, rows, form.templates if form else (), before)
+
+
+def _has_others(statements: Sequence[Statement], members: Collection[str]) -> bool:
+    """Whether a thing without a number has the same members, such as `usbFunction` beside `uart1Function`."""
+    return any(
+        statement.word.casefold().startswith(("usb", "vcp")) and statement.word.endswith(tuple(members))
+        for statement in statements
+    )
 
 
 def _spread(
@@ -128,128 +241,15 @@ def _spread(
         row = rows.setdefault(match[3], {"id": Cell(before + match[3], statement.line)})
         if match[5] in row:
             return None
-        row[match[5]] = Cell(statement.text, statement.line, statement.kind)
+        row[match[5]] = _whole(statement)
         columns.setdefault(match[5])
-    place = {"key": f"{lead}{{id:{kind}}}{escaped(shape.after_joint)}{{member:word}}"}
-    return RowSet(command, place, path, ("id", *columns), tuple(rows.values()), before=before)
+    member = "words" if any(" " in column for column in columns) else "word" if shape.after_joint else "letters"
+    place = {"key": f"{lead}{{id:{kind}}}{escaped(shape.after_joint)}{{member:{member}}}"}
+    return parted(RowSet(command, place, path, ("id", *columns), tuple(rows.values()), before=before))
 
 
 def _own_name(shape: _Shape) -> str:
     """What belongs to a row's own name before its number: `UART 1` is one, `port.1` is number 1 of the ports."""
     word = re.search(r"[^\W\d_]+\Z", shape.before)
-    return word.group() + shape.joint if word and shape.numeric and shape.joint in ("", " ") else ""
-
-
-@dataclass(frozen=True, slots=True)
-class Form:
-    """How values that have several parts are split; values that lack the second part are the first alone."""
-
-    template: str
-    columns: tuple[str, ...]
-    separator: str
-    units: tuple[str, ...] = ()
-    affixes: tuple[tuple[str, str] | None, ...] = ()
-
-
-def _form(texts: Sequence[str]) -> Form | None:
-    """The split of values such as `receiver@420000`; None when they have one part, or not the same number of parts."""
-    for separator in _SEPARATORS:
-        if separator == " " and (worded := _worded(texts)) is not None:
-            return worded
-        parts = [_split(text, separator) for text in texts]
-        many = [one for one in parts if len(one) > 1]
-        if len(many) * 2 <= len(texts) or {len(one) for one in parts} - {1, len(many[0])}:
-            continue
-        width = len(many[0])
-        units = tuple(_unit([one[at] for one in many]) for at in range(width))
-        whole = [part.removesuffix(f" {unit}") for one in many for part, unit in zip(one, units, strict=True)]
-        if width > _WIDEST or not all(part and " " not in part for part in whole):
-            continue
-        columns = tuple(f"part{number}" for number in range(1, width + 1))
-        fields = [
-            f"{{{column}:word}}" + (f" {escaped(unit)}" if unit else "")
-            for column, unit in zip(columns, units, strict=True)
-        ]
-        return Form(_joint(texts, separator).join(fields), columns, separator, units)
-    return None
-
-
-_AFFIXED = re.compile(r"([A-Za-z]*)([+-]?[0-9]+(?:\.[0-9]+)?)([A-Za-z%]*)")
-
-
-def _worded(texts: Sequence[str]) -> Form | None:
-    """The form of values in which words stand between: `col 2 row 18 wide 5 shown`, `arm on ch5 from 1700us`."""
-    split = [text.split() for text in texts]
-    width = max((len(row) for row in split), key=[len(row) for row in split].count)
-    rows = [row for row in split if len(row) == width]
-    alone = [row for row in split if len(row) == 1]  # one that says its first part alone, such as `free`
-    if not 3 <= width <= _MOST_TOKENS or len(rows) < _FEWEST or len(rows) + len(alone) < len(split):
-        return None
-    parts: list[str] = []
-    columns: list[str] = []
-    affixes: list[tuple[str, str] | None] = []
-    for at in range(width):
-        tokens = [row[at] for row in rows]
-        if len(set(tokens)) == 1 and tokens[0].isalpha():
-            parts.append(escaped(tokens[0]))
-            affixes.append(None)
-            continue
-        before, after = _affixes(tokens) if not alone else ("", "")
-        called = before or (rows[0][at - 1] if at and affixes[-1] is None else "") or f"part{at + 1}"
-        if called in columns or not called.isidentifier():
-            called = f"part{at + 1}"
-        columns.append(called)
-        affixes.append((before, after))
-        kind = "int" if before or after else "word"
-        parts.append(f"{escaped(before)}{{{called}:{kind}}}{escaped(after)}")
-    if not columns or len(columns) == width:
-        return None
-    return Form(" ".join(parts), tuple(columns), "", affixes=tuple(affixes))
-
-
-def _affixes(tokens: Sequence[str]) -> tuple[str, str]:
-    """The letters before and behind the whole number in every one of these; none when they differ."""
-    matches = [_AFFIXED.fullmatch(token) for token in tokens]
-    found = {(match[1], match[3]) for match in matches if match is not None}
-    if len(found) != 1 or not all(matches) or any(match and "." in match[2] for match in matches):
-        return "", ""
-    return next(iter(found))
-
-
-def _split(text: str, separator: str) -> list[str]:
-    return text.split() if separator == " " else [part.strip() for part in text.split(separator)]
-
-
-def _unit(parts: Sequence[str]) -> str:
-    """The word that stands behind every one of these: `baud` in `115200 baud`; empty when none does."""
-    ends = {part.partition(" ")[2] for part in parts}
-    return next(iter(ends)) if len(ends) == 1 and all(part.partition(" ")[0] for part in parts) else ""
-
-
-def _joint(texts: Sequence[str], separator: str) -> str:
-    if separator == " ":
-        return " "
-    spaced = next((text for text in texts if separator in text), "")
-    at = spaced.find(separator)
-    before = " " if spaced[at - 1 : at] == " " else ""
-    after = " " if spaced[at + len(separator) : at + len(separator) + 1] == " " else ""
-    return before + escaped(separator.strip() or separator) + after if separator != " at " else " at "
-
-
-def _cells(statement: Statement, form: Form | None) -> dict[str, Cell]:
-    if form is None:
-        return {"value": Cell(statement.text, statement.line, statement.kind)}
-    if form.affixes and len(statement.text.split()) == 1:
-        return {form.columns[0]: Cell(statement.text, statement.line)}
-    if form.affixes:
-        tokens = [
-            token.removeprefix(affix[0]).removesuffix(affix[1])
-            for token, affix in zip(statement.text.split(), form.affixes, strict=True)
-            if affix is not None
-        ]
-        return {column: Cell(token, statement.line) for column, token in zip(form.columns, tokens, strict=True)}
-    parts = _split(statement.text, form.separator)
-    return {
-        column: Cell(part.removesuffix(f" {unit}") if unit else part, statement.line)
-        for column, part, unit in zip(form.columns, parts, form.units, strict=False)
-    }
+    own = word and ((shape.joint == " " and shape.short) or (shape.numeric and not shape.joint))
+    return word.group() + shape.joint if word and own else ""

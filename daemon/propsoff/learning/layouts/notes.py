@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from propsoff.console.manner import Line
 from propsoff.learning.habits import escaped
+from propsoff.learning.model import Statement
 
 _MARKS = ("# ", "#", "; ", ";", "// ", "//", "-- ", "! ", "* ", "% ")
 _COUNT = re.compile(r"\b([0-9]{1,4})\b")
+CLOSES = re.compile(r"[})\];,.]{1,3}|end|END")
 _RULE = re.compile(r"[-=_*~+.# ]{3,}")
 
 
@@ -24,12 +27,24 @@ def comments_in(lines: Sequence[Line], understood: frozenset[int]) -> tuple[tupl
         mark = next((mark for mark in _MARKS if text.startswith(mark)), None)
         if mark is not None and not _RULE.fullmatch(text):
             found.setdefault(escaped(mark.strip()) + ("{_:rest}" if not mark.endswith(" ") else " {_:rest}"))
-        elif _RULE.fullmatch(text):
+        elif _RULE.fullmatch(text) or CLOSES.fullmatch(text):
             found.setdefault(escaped(text))
         else:
             continue
         known.add(line.number)
     return tuple(found), frozenset(known)
+
+
+_ABOVE = re.compile(r"\s*(?:#|;|//|--|!)+\s*([^\s:=]+)\s*[:=-]\s*(\S.*)")
+
+
+def noted_above(statements: Sequence[Statement], lines: Sequence[Line]) -> list[Statement]:
+    """The statements with what remarks such as `# rx-kind: 0 none, 1 serial` say of their keys."""
+    notes = {match[1].casefold(): match[2] for line in lines if (match := _ABOVE.fullmatch(line.text))}
+    return [
+        replace(one, note=notes[key]) if not one.note and (key := one.path[-1].casefold()) in notes else one
+        for one in statements
+    ]
 
 
 def ends_in(lines: Sequence[Line], understood: frozenset[int]) -> tuple[Mapping[str, Any], frozenset[int]]:

@@ -11,13 +11,14 @@ from propsoff.console.manner import Line
 from propsoff.dialects.templates import compile_template
 from propsoff.learning.habits import escaped
 from propsoff.learning.layouts.keys import rows_of
-from propsoff.learning.layouts.notes import comments_in, ends_in
-from propsoff.learning.layouts.pairs import PairLine, pair_line, path_of
+from propsoff.learning.layouts.notes import comments_in, ends_in, noted_above
+from propsoff.learning.layouts.pairs import PairLine, pair_line
+from propsoff.learning.layouts.paths import path_of
 from propsoff.learning.model import Layout, Statement
 
 _HEADINGS = (
     ("[", "]"), ("<", ">"), ("== ", " =="), ("--- ", " ---"), ("-- ", " --"), ("=== ", " ==="), ("* ", ""), ("# ", ""),
-    ("## ", ""), ("", ":"), ("@", ""), ("section ", ""), ("> ", ""),
+    ("## ", ""), ("", ":"), ("", " {"), ("", " ("), ("", " ="), ("@", ""), ("section ", ""), ("> ", ""),
 )  # fmt: skip
 _FEWEST = 2
 _NAME = re.compile(r"[^\W\d_][\w .:/-]{0,40}", re.UNICODE)
@@ -28,7 +29,7 @@ def as_sections(command: str, lines: tuple[Line, ...]) -> Layout | None:
     best: Layout | None = None
     for before, after in _HEADINGS:
         template = escaped(before) + "{section:words}" + escaped(after)
-        for found in (_headed(command, lines, template), _indented(command, lines, template)):
+        for found in (_indented(command, lines, template), _headed(command, lines, template)):
             if found is not None and (best is None or len(found.understood) > len(best.understood)):
                 best = found
     return best or _indented(command, lines, "{section:words}")
@@ -65,8 +66,8 @@ def _headed(command: str, lines: tuple[Line, ...], template: str) -> Layout | No
         elif (pair := by_line.get(number)) is not None:
             word = f"{section}.{pair.key}" if section else pair.key
             path = (*(re.split(r"[./:]", section) if section else ()), *path_of(pair.key))
-            statements.append(Statement(command, word, path, pair.value, number))
-    return _layout(command, lines, {"headings": [template], "line": found.template}, statements, headings, found)
+            statements.append(Statement(command, word, path, pair.value, number, note=pair.note))
+    return _layout(command, lines, {"headings": [template], "line": found.line}, statements, headings, found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,31 +78,84 @@ class _Level:
 
 def _indented(command: str, lines: tuple[Line, ...], template: str) -> Layout | None:
     """Blocks by indentation: a heading is a line below which something stands deeper."""
+    items = _item_mark(lines)
+    original = lines
+    lines = tuple(_without_mark(line, items) for line in lines) if items else lines
     telling = [line for line in lines if line.text.strip()]
     headings = {
         number: name for number, name in _headings(telling, template).items() if _is_followed_deeper(telling, number)
     }
-    if not headings or len({_indent(line) for line in telling}) < 2:
+    if not headings or len({_indent(line) for line in telling}) < 2 or _aligned_right(telling):
         return None
     rest = [Line(line.number, line.text.strip()) for line in telling if line.number not in headings]
     found = pair_line(rest)
     if found is None:
         return None
-    by_line = {pair.line: pair for pair in found.pairs}
+    going_on = _going_on(telling, {pair.line for pair in found.pairs} | set(headings))
+    by_line = {pair.line: pair for pair in found.pairs if pair.line not in going_on}
     levels: list[_Level] = []
     statements: list[Statement] = []
+    marked = {line.number: _indent(line) for line in original if items and line.text.lstrip().startswith(items)}
+    counts: dict[tuple[str, ...], int] = {}
     for line in telling:
-        while levels and levels[-1].indent >= _indent(line):
+        at = marked.get(line.number, _indent(line))
+        while levels and levels[-1].indent >= at:
             levels.pop()
+        if line.number in marked:
+            holder = tuple(level.name for level in levels)
+            counts[holder] = counts.get(holder, 0) + 1
+            levels.append(_Level(at, str(counts[holder])))
         if line.number in headings:
             levels.append(_Level(_indent(line), headings[line.number]))
         elif (pair := by_line.get(line.number)) is not None:
             names = tuple(level.name for level in levels)
-            statements.append(
-                Statement(command, ".".join((*names, pair.key)), (*names, *path_of(pair.key)), pair.value, line.number)
-            )
-    options = {"headings": [template], "line": found.template, "indented": True}
+            word, path = ".".join((*names, pair.key)), (*names, *path_of(pair.key))
+            statements.append(Statement(command, word, path, pair.value, line.number, note=pair.note))
+    options: dict[str, object] = {"headings": [template], "line": found.line, "indented": True}
+    options |= {"items": items} if items else {}
     return _layout(command, lines, options, statements, headings, found)
+
+
+def _item_mark(lines: Sequence[Line]) -> str:
+    """The mark before items of lists, where at least two lines begin with it and something stands under them."""
+    for mark in ("-", "*", "+"):
+        marked = [line for line in lines if re.match(rf"\s*{re.escape(mark)} +\S", line.text)]
+        if len(marked) >= _FEWEST and any(_is_followed_by_more(lines, line) for line in marked):
+            return mark
+    return ""
+
+
+def _is_followed_by_more(lines: Sequence[Line], first: Line) -> bool:
+    """Whether the next line stands where the text behind the mark does."""
+    after = next((line for line in lines if line.number > first.number), None)
+    start = len(first.text) - len(first.text.lstrip()[1:].lstrip())
+    return after is not None and bool(after.text.strip()) and _indent(after) == start
+
+
+def _without_mark(line: Line, mark: str) -> Line:
+    bare = line.text.lstrip()
+    if not bare.startswith(mark):
+        return line
+    text = bare[len(mark) :].lstrip()
+    return Line(line.number, " " * (len(line.text) - len(text)) + text)
+
+
+def _aligned_right(lines: Sequence[Line]) -> bool:
+    """Whether keys end at the same place, before a mark: what is indented there is no block."""
+    for mark in (":", "=", "|"):
+        places = [line.text.find(mark) for line in lines if mark in line.text]
+        same = max((places.count(place) for place in set(places)), default=0)
+        if same >= _ALIGNED_SHARE * len(lines) and same > 2:
+            return True
+    return False
+
+
+_ALIGNED_SHARE = 0.8
+
+
+def _going_on(lines: Sequence[Line], known: set[int]) -> set[int]:
+    """The lines whose value goes on in the next one: that is none itself, and stands deeper."""
+    return {one.number for one, other in pairwise(lines) if other.number not in known and _indent(other) > _indent(one)}
 
 
 def _is_followed_deeper(lines: Sequence[Line], number: int) -> bool:
@@ -122,10 +176,12 @@ def _layout(
     headings: dict[int, str],
     found: PairLine,
 ) -> Layout:
-    rows, used = rows_of(command, statements)
-    kept = tuple(statement for at, statement in enumerate(statements) if at not in used)
+    statements = noted_above(statements, lines)
+    rows = rows_of(command, statements)
     settings = frozenset(pair.line for pair in found.pairs)
     understood = settings | frozenset(headings)
     marks, marked = ends_in(lines, settings)
     comments, commented = comments_in(lines, understood | marked)
-    return Layout(command, "sections", options, kept, rows, marks, comments, understood | marked | commented)
+    return Layout(
+        command, "sections", options, tuple(statements), rows, marks, comments, understood | marked | commented
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from propsoff.learning.habits import escaped
+from propsoff.learning.measures import measure
 from propsoff.learning.thesaurus import named, read_name
 
 _TOKEN = re.compile(r"([(\[<\"']*)(.*?)([)\]>,;.:\"']*)\Z", re.DOTALL)
@@ -15,6 +16,7 @@ _TELLING = ("serial_number", "board", "craft", "version", "build", "firmware")
 _ON = frozenset(["on", "for", "board", "target", "hw", "auf", "sur", "en", "su", "op", "på", "na"])
 _LONGEST = 24
 _FEWEST = 2
+_SHORT = 3
 
 
 def sentence(text: str) -> tuple[str, tuple[str, ...], tuple[str, ...]] | None:
@@ -35,6 +37,9 @@ def sentence(text: str) -> tuple[str, tuple[str, ...], tuple[str, ...]] | None:
         names.append(called)
         texts.append(body)
         parts.append(f"{escaped(opening)}{{{called.replace(' ', '_')}:word}}{escaped(closing)}")
+    version = next((text for name, text in zip(names, texts, strict=True) if name == "firmware version"), "")
+    if {*names} == {"firmware name", "firmware version"} and len(tokens) > _SHORT and version.count(".") < _FEWEST:
+        return None  # a number in a line of others
     if len(names) < _FEWEST or not {"firmware version", "serial", "board"} & {*names}:
         return None
     return " ".join(parts), tuple(names), tuple(texts)
@@ -47,7 +52,11 @@ def _called(tokens: list[str], at: int, body: str, names: list[str]) -> str | No
     called = None
     if _DATE.fullmatch(body):
         called = "built"
-    elif _VERSION.fullmatch(body) and not {"protocol"} & concepts:
+    elif (
+        _VERSION.fullmatch(body)
+        and not {"protocol"} & concepts
+        and not (at + 1 < len(tokens) and measure(tokens[at + 1]))
+    ):
         called = "firmware version"
     elif "serial_number" in concepts and re.fullmatch(r"[0-9A-Za-z:.-]{4,}", body):
         called = "serial"

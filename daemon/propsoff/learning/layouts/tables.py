@@ -10,15 +10,22 @@ from typing import Any
 from propsoff.console.manner import Line
 from propsoff.learning.habits import escaped
 from propsoff.learning.layouts.notes import comments_in
+from propsoff.learning.layouts.paths import path_of
 from propsoff.learning.model import Cell, Layout, RowSet, Statement
-from propsoff.learning.thesaurus import names_something
+from propsoff.learning.thesaurus import is_value_word, names_something
 
 _RULE = re.compile(r"[-=_+|: ]*[-=_]{2,}[-=_+|: ]*")
 _HEADER = re.compile(r"\S+(?: \S+)*")
 _COUNT = re.compile(r"\(?([0-9]{1,4}) (rows?|entries|lines?|zeilen|lignes|filas|righe)\)?.*", re.IGNORECASE)
 
 
-_UNIT_HEADS = frozenset(["unit", "units", "einheit", "unité", "unite", "unidad", "unità", "unita", "unidade"])
+_VALUE_HEADS = frozenset([
+    "value", "val", "current", "now", "set", "actual", "present", "setting", "wert", "valeur", "valor", "valore",
+    "waarde", "värde", "state", "reading",
+])  # fmt: skip
+_UNIT_HEADS = frozenset([
+    "unit", "units", "einheit", "unité", "unite", "unidad", "unità", "unita", "unidade", "eenheid", "enhet",
+])  # fmt: skip
 
 
 @dataclass(slots=True)
@@ -61,6 +68,10 @@ def as_tables(command: str, lines: tuple[Line, ...]) -> Layout | None:
         rows.append(RowSet(command, {"table": name}, path, table.names, made))
         statements += _items(command, name, table)
     comments, commented = comments_in(lines, frozenset(understood))
+    if title is None:  # a sentence above a table is no title
+        sentences = [table.title for table in tables if table.title is not None]
+        comments = (*comments, *(escaped(line.text.strip()) for line in sentences))
+        commented |= {line.number for line in sentences}
     options = _options(tables, title)
     return Layout(
         command, "table", options, tuple(statements), tuple(rows), {}, comments, frozenset(understood) | commented
@@ -70,7 +81,7 @@ def as_tables(command: str, lines: tuple[Line, ...]) -> Layout | None:
 def _stated(command: str, name: str, table: Table) -> list[Statement] | None:
     """The rows as statements, where the first cell names a setting, the second is its value, the third its unit."""
     width = len(table.names)
-    unit_at = next((at for at, column in enumerate(table.names) if column.casefold() in _UNIT_HEADS), None)
+    unit_at = _column(table, _UNIT_HEADS)
     if width != 2 and not (width == 3 and unit_at == 2):
         return None
     if len({cells[0] for _, cells in table.rows}) < len(table.rows):
@@ -80,7 +91,7 @@ def _stated(command: str, name: str, table: Table) -> list[Statement] | None:
         Statement(
             command,
             f"{name}.{cells[0]}{end}",
-            (name, cells[0]),
+            (name, *path_of(cells[0])),
             cells[1],
             line.number,
             unit=cells[unit_at] if unit_at else "",
@@ -94,11 +105,23 @@ def _items(command: str, name: str, table: Table) -> list[Statement]:
     firsts = [cells[0] for _, cells in table.rows]
     if len(set(firsts)) < len(firsts) or not any(map(names_something, firsts)) or len(table.names) < 3:
         return []
+    value_at, unit_at = _column(table, _VALUE_HEADS) or 1, _column(table, _UNIT_HEADS)
     return [
-        Statement(command, f"{name}.{cells[0]}.{table.names[1]}", (name, cells[0]), cells[1], line.number)
+        Statement(
+            command,
+            f"{name}.{cells[0]}.{table.names[value_at]}",
+            (name, *path_of(cells[0])),
+            cells[value_at],
+            line.number,
+            unit=cells[unit_at] if unit_at else "",
+        )
         for line, cells in table.rows
-        if names_something(cells[0])
+        if cells[0]
     ]
+
+
+def _column(table: Table, heads: frozenset[str]) -> int | None:
+    return next((at for at, column in enumerate(table.names) if at and column.casefold() in heads), None)
 
 
 def _options(tables: Sequence[Table], title: str | None) -> dict[str, Any]:
@@ -109,7 +132,7 @@ def _options(tables: Sequence[Table], title: str | None) -> dict[str, Any]:
         options["by_header"] = True
     if tables[0].separator:
         options["separator"] = tables[0].separator
-    if all(table.ruled for table in tables) and not tables[0].separator:
+    if all(table.ruled for table in tables):
         options["rule"] = tables[0].ruled
     return options
 
@@ -128,7 +151,7 @@ def _tables(lines: Sequence[Line]) -> Iterator[Table]:
 def _table_at(lines: Sequence[Line], at: int) -> Table | None:
     """The table whose header stands at this line."""
     text = lines[at].text
-    separator = "|" if text.count("|") >= 1 and not _RULE.fullmatch(text) else ""
+    separator = _separator(lines, at)
     names, starts = _heads(text, separator)
     if (
         len(names) < 2
@@ -153,24 +176,52 @@ def _table_at(lines: Sequence[Line], at: int) -> Table | None:
         table.rows.append((lines[follow], cells))
         table.lines.add(lines[follow].number)
         follow += 1
-    if not table.rows or (not table.ruled and not separator and not _aligned(table)):
+    if not table.rows or (not table.ruled and not separator and (_states(names) or not _aligned(table))):
         return None
     _add_ends(table, lines, at, follow)
     return table
 
 
+def _states(names: Sequence[str]) -> bool:
+    """Whether two words that look like headings are a setting and its value: `Gyroscope   working`."""
+    return len(names) == 2 and (is_value_word(names[1]) or any(char.isdigit() for char in names[1]))
+
+
 def _add_ends(table: Table, lines: Sequence[Line], at: int, follow: int) -> None:
     """The title above, and the line below that counts the rows."""
-    if at > 0 and (above := lines[at - 1]).text.strip() and len(_heads(above.text, table.separator)[0]) == 1:
-        table.title = above
-        table.lines.add(above.number)
+    if at > 0 and (above := lines[at - 1]).text.strip():
+        drawn = _RULE.fullmatch(above.text.strip()) is not None
+        if drawn or len(_heads(above.text, table.separator)[0]) == 1:
+            table.title = None if drawn else above
+            table.lines.add(above.number)
     if follow < len(lines) and (_COUNT.fullmatch(text := lines[follow].text.strip()) or _RULE.fullmatch(text)):
         table.lines.add(lines[follow].number)
 
 
+_MARKS = ("\t", ",", ";")
+
+
+def _separator(lines: Sequence[Line], at: int) -> str:
+    """What stands between the cells, where a mark does: in the header, and as often in the next line."""
+    text = lines[at].text
+    if text.count("|") >= 1 and not _RULE.fullmatch(text):
+        return "|"
+    below = lines[at + 1].text if at + 1 < len(lines) else ""
+    words = not any(char.isdigit() or char in ":=." for char in text)
+    return next((mark for mark in _MARKS if words and text.count(mark) == below.count(mark) > 0), "")
+
+
+def _parted(text: str, separator: str, header: str) -> list[str]:
+    """The cells of a line; without what stands outside of the first and last mark, where the header is framed."""
+    bare, frame = text.strip(), header.strip()
+    bare = bare.removeprefix(separator) if frame.startswith(separator) else bare
+    bare = bare.removesuffix(separator) if frame.endswith(separator) else bare
+    return [cell.strip() for cell in bare.split(separator)]
+
+
 def _heads(text: str, separator: str) -> tuple[tuple[str, ...], tuple[int, ...]]:
     if separator:
-        cells = [cell.strip() for cell in text.strip().strip(separator).split(separator)]
+        cells = _parted(text, separator, text)
         return (tuple(cells), ()) if all(cells) else ((), ())
     found = [(match.group(), match.start()) for match in _HEADER.finditer(text)]
     return tuple(name for name, _ in found), tuple(start for _, start in found)
@@ -180,7 +231,7 @@ def _row(text: str, table: Table) -> tuple[str, ...] | None:
     if not text.strip() or _RULE.fullmatch(text.strip()):
         return None
     if table.separator:
-        cells = [cell.strip() for cell in text.strip().strip(table.separator).split(table.separator)]
+        cells = _parted(text, table.separator, table.header.text)
         return tuple(cells) if len(cells) == len(table.names) else None
     return _cells(text, table.starts)
 
@@ -213,7 +264,7 @@ def _title_template(titles: Sequence[Line]) -> str | None:
         before, after = match[1], match[3]
     before = re.sub(r"\w+$", "", before)
     after = re.sub(r"^\w+", "", after)
-    if any(len(text) <= len(before) + len(after) for text in texts):
+    if any(len(text) <= len(before) + len(after) for text in texts) or not (before + after).strip():
         return None
     return escaped(before) + "{table:words}" + escaped(after)
 
