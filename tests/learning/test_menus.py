@@ -18,6 +18,7 @@ from propsoff.learning.model import HelpWord
         ("1) radio\nq = leave", "q"),
         ("1) flip the backup pack\n2) radio", ""),  # a word that only begins so
         ("1) return home action\n2) radio", ""),  # a setting, not the way out
+        ("1) radio\n9) return home", ""),  # what a craft does that lost its radio
         ("1) go back to the defaults of all settings\n2) radio", ""),
         ("low = 3\nhigh = 5", ""),
         ("ports   shows ports\nreturn   to the main menu", ""),  # of a help, and nobody says that it counts
@@ -26,6 +27,12 @@ from propsoff.learning.model import HelpWord
 )
 def test_the_way_back_is_the_entry_that_leads_out(text: str, back: str) -> None:
     assert way_back(lines(text), listed=False) == back
+
+
+def test_a_word_that_its_description_calls_something_else_leads_nowhere() -> None:
+    assert not leads_back(HelpWord("return", "sets what happens at signal loss", 1))
+    assert leads_back(HelpWord("return", "", 1))
+    assert leads_back(HelpWord("back", "to the main menu", 1))
 
 
 def test_a_word_of_the_help_counts_where_it_is_asked_for() -> None:

@@ -13,6 +13,9 @@ from propsoff.learning.vocabulary import pieces_of, words_of
 _ENTRY = re.compile(r"\s*[\[(<]?([0-9]{1,2}|[A-Za-z])[\])>.:=-]*[ \t]+[-–:=]?[ \t]*(\S.{0,40})")
 _NAMED = re.compile(r"\b(\w{1,2})\s*(?:=|:|-|>|for|to)\s*([^\W\d_]{2,})")
 _SHORT = 6
+_KEY = 1
+_GOES_HOME = frozenset(["return", "home"])
+"""`9  return home` is what a craft does that lost its radio, and no way back."""
 
 
 def way_back(lines: Sequence[Line], *, listed: bool) -> str:
@@ -35,10 +38,13 @@ def way_back_in(prompt: str) -> str:
 
 def leads_back(entry: HelpWord) -> bool:
     """Whether a menu's entry leads out of it: `back`, `to the main menu`, `q` as in `q  leave`."""
-    told = pieces_of(entry.says) or pieces_of(entry.word)
-    if not set(told) & set(words_of("ways_back")):
-        return pieces_of(entry.word)[:1] != () and set(pieces_of(entry.word)) <= set(words_of("ways_back"))
-    return len(told) <= _SHORT and set(told) <= {*words_of("ways_back"), *words_of("about_menus")}
+    said, back = pieces_of(entry.says), set(words_of("ways_back"))
+    if not said:
+        return bool(pieces_of(entry.word)) and set(pieces_of(entry.word)) <= back
+    named = {*said, *(piece for piece in pieces_of(entry.word) if len(piece) > _KEY)}
+    if not named & back or {*said} >= _GOES_HOME:
+        return False
+    return len(said) <= _SHORT and {*said} <= {*back, *words_of("about_menus")}
 
 
 def offered(lines: Sequence[Line]) -> tuple[HelpWord, ...]:

@@ -108,3 +108,10 @@ def test_a_note_names_the_parts_of_a_value() -> None:
 )
 def test_the_words_of_a_note_end_at_its_default_or_range(note: str, words: tuple[str, ...]) -> None:
     assert note_words(note) == words
+
+
+def test_rows_that_say_their_ids_themselves_are_told_apart_by_their_place() -> None:
+    settings = {"ports.1.id": "P1", "ports.1.baud": "9600", "ports.2.id": "P2", "ports.2.baud": "420000"}
+    found = only(rows_of(COMMAND, [statement(word, text) for word, text in settings.items()]))
+    assert found.place == {"key": "ports.{n:int}.{member:word}"}
+    assert cells(found) == [{"n": "1", "id": "P1", "baud": "9600"}, {"n": "2", "id": "P2", "baud": "420000"}]

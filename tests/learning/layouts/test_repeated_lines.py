@@ -62,3 +62,18 @@ def test_a_row_may_end_earlier_than_another() -> None:
 @pytest.mark.parametrize("text", ["UART1  rx", "UART1  rx\nCH2  con", "low  rx\nhigh  con", "UART1 rx\nUART2 con", ""])
 def test_lines_without_such_names_are_no_rows(text: str) -> None:
     assert listed(COMMAND, lines(text)) is None
+
+
+@pytest.mark.parametrize("mark", [" | ", ", ", ",", "; "])
+def test_cells_that_marks_part_are_taken_apart_at_them(mark: str) -> None:
+    found = listed(COMMAND, lines(f"P1{mark}console{mark}115200\nP2{mark}receiver{mark}420000"))
+    assert found is not None
+    assert found.place == {"line": f"{{id:word}}{mark}{{value2:word}}{mark}{{value3:word}}"}
+    assert [{key: cell.text for key, cell in row.items()} for row in found.rows] == [
+        {"id": "P1", "value2": "console", "value3": "115200"},
+        {"id": "P2", "value2": "receiver", "value3": "420000"},
+    ]
+
+
+def test_lines_of_assignments_are_no_plain_words_behind_a_lead() -> None:
+    assert by_lead(COMMAND, lines("uart 1 role=rx baud=420000\nuart 2 role=gps baud=57600")) == []

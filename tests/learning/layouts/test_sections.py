@@ -84,3 +84,15 @@ def test_a_list_of_single_words_has_no_items() -> None:
 )
 def test_what_has_no_headings_with_settings_below_gives_nothing(text: str) -> None:
     assert as_sections(COMMAND, lines(text)) is None
+
+
+def test_a_star_before_several_lines_of_an_item_is_the_mark_of_a_list() -> None:
+    layout = as_sections(COMMAND, lines("ports:\n  * id: P1\n    baud: 9600\n  * id: P2\n    baud: 420000"))
+    assert layout is not None
+    assert layout.options["items"] == "*"
+    assert stated(layout) == {
+        "ports/1/id": "P1",
+        "ports/1/baud": "9600",
+        "ports/2/id": "P2",
+        "ports/2/baud": "420000",
+    }

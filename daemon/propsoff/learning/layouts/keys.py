@@ -236,16 +236,17 @@ def _spread(
     """Rows whose cells stand on lines of their own: `uart1.role`, `uart1.baud`."""
     rows: dict[str, dict[str, Cell]] = {}
     columns: dict[str, None] = {}
-    before = _own_name(shape)
+    own = "n" if any(match[5] == "id" for _, match in members) else "id"  # rows that say their ids themselves
+    before = _own_name(shape) if own == "id" else ""
     for statement, match in members:
-        row = rows.setdefault(match[3], {"id": Cell(before + match[3], statement.line)})
+        row = rows.setdefault(match[3], {own: Cell(before + match[3], statement.line)})
         if match[5] in row:
             return None
         row[match[5]] = _whole(statement)
         columns.setdefault(match[5])
     member = "words" if any(" " in column for column in columns) else "word" if shape.after_joint else "letters"
-    place = {"key": f"{lead}{{id:{kind}}}{escaped(shape.after_joint)}{{member:{member}}}"}
-    return parted(RowSet(command, place, path, ("id", *columns), tuple(rows.values()), before=before))
+    place = {"key": f"{lead}{{{own}:{kind}}}{escaped(shape.after_joint)}{{member:{member}}}"}
+    return parted(RowSet(command, place, path, (own, *columns), tuple(rows.values()), before=before))
 
 
 def _own_name(shape: _Shape) -> str:

@@ -28,7 +28,9 @@ def listed(command: str, lines: Sequence[Line]) -> RowSet | None:
     templates: dict[str, None] = {}
     leads: set[str] = set()
     for line in lines:
-        cells = [cell for cell in re.split(r" {2,}|\t+|\s*[|,;]\s*", line.text.strip()) if cell]
+        mark = next((mark for mark in "|;," if mark in line.text), "")
+        by = rf"\s*{re.escape(mark)}\s*" if mark else r" {2,}|\t+"
+        cells = [cell for cell in re.split(by, line.text.strip()) if cell]
         match = _ID.fullmatch(cells[0]) if cells else None
         if match is None or len(cells) < _FEWEST or len(cells) > 6:
             continue
@@ -41,7 +43,8 @@ def listed(command: str, lines: Sequence[Line]) -> RowSet | None:
             texts.append(counted[1] if counted else cell)
             kind = "words" if " " in cell and not counted else "word"
             parts.append(f"{{value{number}:{kind}}}" + (f" {escaped(counted[2])}" if counted else ""))
-        template = " ".join(parts)
+        joint = f"{' ' if f' {mark}' in line.text else ''}{mark}{' ' if f'{mark} ' in line.text else ''}"
+        template = (joint if mark else " ").join(parts)
         if not reads_back(Found(line, template, tuple(names), tuple(texts), ())):
             continue
         templates.setdefault(template)
@@ -97,7 +100,7 @@ def _groups(lines: Sequence[Line]) -> Mapping[tuple[str, ...], list[Line]]:
         ids = [line.text.split()[len(lead)] for line in members]
         telling = any(char.isdigit() for line in members for char in line.text)
         unique = len(set(ids)) == len(ids) and not all(id_.isdigit() and len(id_) > 2 for id_ in ids)
-        marked = any(mark in "".join(line.text.split()[len(lead)] for line in members) for mark in "=:")
+        marked = any("=" in line.text or ":" in line.text.split()[len(lead)] for line in members)
         if len(members) >= _FEWEST and telling and unique and not marked and lead not in found:
             found[lead] = members
     return {lead: members for lead, members in found.items() if len(lead) > 1 or not _several(lead, found)}

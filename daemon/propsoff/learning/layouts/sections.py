@@ -30,9 +30,14 @@ def as_sections(command: str, lines: tuple[Line, ...]) -> Layout | None:
     for before, after in _HEADINGS:
         template = escaped(before) + "{section:words}" + escaped(after)
         for found in (_indented(command, lines, template), _headed(command, lines, template)):
-            if found is not None and (best is None or len(found.understood) > len(best.understood)):
+            if found is not None and (best is None or _worth(found) > _worth(best)):
                 best = found
     return best or _indented(command, lines, "{section:words}")
+
+
+def _worth(layout: Layout) -> tuple[int, bool]:
+    """The more lines it understands, the better; of two alike the one that takes a mark for a list's."""
+    return len(layout.understood), "items" in layout.options
 
 
 def _headings(lines: Sequence[Line], template: str) -> dict[int, str]:
