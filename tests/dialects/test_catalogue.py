@@ -111,3 +111,14 @@ def test_the_users_folder_may_be_absent_but_a_file_that_is_named_may_not(tmp_pat
         assert str(error).startswith(str(tmp_path / name))
     toy(tmp_path / "there", "toy.toml", "toy")
     assert catalogue(named=[tmp_path / "there"]).get("toy") is not None
+
+
+@pytest.mark.parametrize("target", ["loop.toml", "gone.toml"])
+def test_a_link_that_leads_nowhere_is_an_error_of_that_file_and_the_others_go_on(target: str, tmp_path: Path) -> None:
+    toy(tmp_path, "good.toml", "good")
+    link = tmp_path / "loop.toml"
+    link.symlink_to(tmp_path / target)
+    for found in (catalogue(user=[tmp_path]), catalogue(named=[link, tmp_path])):
+        assert found.get("good") is not None
+        (error,) = found.errors
+        assert str(error).startswith(str(link))

@@ -45,6 +45,44 @@ def test_each_list_counts_its_own_items_from_one() -> None:
     assert craft.ports == (Uart("P1", None, 9600),)
 
 
+@pytest.mark.parametrize("forgotten", ["_", "_n"])
+def test_items_whose_number_states_nothing_stay_apart(forgotten: str) -> None:
+    craft = craft_of(ITEMS.replace("{n:int}", f"{{{forgotten}:int}}"), counted([*TREE[:2], "  - baud: 115200"]))
+    assert craft.ports == (Uart("P1", None, None), Uart(None, None, 115200))
+    assert (craft.problems, craft.unread) == ((), ())
+
+
+def test_an_item_whose_number_states_nothing_is_one_row() -> None:
+    read = ITEMS.replace("{n:int}", "{_n:int}")
+    assert craft_of(read, counted(TREE)).ports == (Uart("P1", None, 9600), Uart("P2", None, 1200))
+
+
+MEMBERS = """
+grammar = "pairs"
+line = "{key:word} = {value:rest}"
+[[reads.rows]]
+group = "ports"
+key = KEY
+fields.name = "id"
+fields.baud = "baud"
+"""
+FORGETFUL = [
+    '"p.{_:word}.{_:word}.{member:word}"',
+    r"{ pattern = 'p\.(?P<_a>[a-z])\.(?P<_b>[a-z])\.(?P<member>[a-z]+)' }",
+    r"{ pattern = 'p\.(?P<_a>[a-z])\.(?:(?P<_b>[a-z])\.)?(?P<member>[a-z]+)' }",
+]
+
+
+@pytest.mark.parametrize("key", FORGETFUL)
+def test_every_part_of_a_key_that_is_forgotten_tells_rows_apart(key: str) -> None:
+    if "pattern" in key:
+        pytest.importorskip("re2")
+    craft = craft_of(
+        MEMBERS.replace("KEY", key), "p.a.b.name = P1\np.a.c.baud = 9600\np.b.b.baud = 1200\np.a.b.baud = 5"
+    )
+    assert craft.ports == (Uart("P1", None, 5), Uart(None, None, 9600), Uart(None, None, 1200))
+
+
 def test_an_item_that_lost_its_mark_states_nothing_twice() -> None:
     lines = [line.replace("- name: P2", "  name: P2") for line in TREE]
     craft = craft_of(ITEMS, counted(lines))
@@ -157,6 +195,21 @@ def test_a_mistake_in_a_part_names_its_line_and_key(old: str, new: str, key: str
     assert error.line == STARTS + PARTS[: PARTS.index(old)].count("\n") + 1
 
 
+@pytest.mark.parametrize(
+    "line", ['command = "x"', "deadline_s = 3", 'opens = "x"', 'counted = "x"', 'before = "x"', 'after = "x"',
+             "cap_bytes = 2048", "required = false", 'known_by = "x"', "parts = []"],
+)  # fmt: skip
+def test_a_part_has_none_of_the_keys_of_its_command(line: str) -> None:
+    error = mistake(PARTS.replace('grammar = "table"', f'grammar = "table"\n{line}'))
+    assert "no such key here" in str(error)
+    assert error.key == f"reads[0].parts[0].{line.partition(' ')[0]}"
+    assert error.line == STARTS + PARTS[: PARTS.index('rule = "-"')].count("\n") + 1
+
+
+def test_a_word_that_is_no_key_of_a_part_is_not_taken_for_one_of_its_command() -> None:
+    assert "'command'" not in str(mistake(PARTS.replace('grammar = "table"', 'grammar = "table"\ncomand = "x"')))
+
+
 REPEATED = """
 ends = "end {count:int}"
 grammar = "pairs"
@@ -234,3 +287,27 @@ def test_a_heading_with_blanks_before_it_that_lost_bytes_is_missed() -> None:
     craft = craft_of(FLAT, "  [a]\n  low = 1000\n  [b\n  low = 2000")
     assert (craft.channels.low, craft.channels.high) == (1000, None)
     assert [text.strip() for _, text in craft.unread] == ["[b", "low = 2000"]
+
+
+APART = """
+grammar = "pairs"
+line = "{key:word} = {value:rest}"
+ignore = ["osd-rate"]
+[reads.words]
+"osd-rows" = "overlay.rows"
+[[reads.rows]]
+group = "overlay.elements"
+key = "osd-{id:word}"
+forms = ["{column:int} {row:int}"]
+fields.id = "name"
+fields.column = "column"
+fields.row = "row"
+"""
+
+
+def test_a_word_that_is_ignored_by_name_is_no_row_though_it_is_called_like_one() -> None:
+    said = "osd-rate = 30\nosd-rows = 20\nosd-timer = 46 18"
+    craft = craft_of(APART, said)
+    assert [(one.name, one.column, one.row) for one in craft.overlay.elements or ()] == [("timer", 46, 18)]
+    assert (craft.overlay.rows, craft.problems, craft.unread) == (20, (), ())
+    assert craft_of(APART.replace('ignore = ["osd-rate"]', ""), said).problems

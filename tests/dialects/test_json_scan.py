@@ -109,6 +109,35 @@ def test_what_came_before_a_break_is_kept(value: dict[str, Any], cut: float) -> 
             assert node.plain() == whole[name] or node.plain() is None
 
 
+BARE = ["10", "-1.5", "1e3", "true", "false", "null"]
+
+
+@pytest.mark.parametrize("bare", BARE)
+@pytest.mark.parametrize("after", ["", "  ", '\n"b": 3}', ' "b"', ":", "{", "]", "\n", "; }"])
+def test_what_no_mark_follows_may_have_lost_its_end(bare: str, after: str) -> None:
+    root, broken = scan(_lines(f'{{"a": 1, "b": {bare}{after}'))
+    assert broken is not None
+    assert root is not None
+    members = dict(root.members or [])
+    assert members["a"].closed
+    assert "b" not in members or not members["b"].closed
+
+
+@pytest.mark.parametrize("bare", BARE)
+@pytest.mark.parametrize("after", ["}", "  }", " \n}", ",", " ,\n", "\n,"])
+def test_a_mark_after_a_value_says_that_it_is_whole(bare: str, after: str) -> None:
+    root, _ = scan(_lines(f'{{"b": {bare}{after}'))
+    assert root is not None
+    assert [node.closed for _, node in root.members or []] == [True]
+
+
+def test_a_text_has_an_end_of_its_own() -> None:
+    root, broken = scan(_lines('{"a": "x"\n"b": 1}'))
+    assert broken is not None
+    assert root is not None
+    assert [(name, node.plain(), node.closed) for name, node in root.members or []] == [("a", "x", True)]
+
+
 def test_each_value_knows_its_lines() -> None:
     text = '{"a": 1,\n "b": [\n  2,\n  {"c": null}\n ],\n "d": "x"}'
     root, broken = scan(_lines(text))

@@ -187,6 +187,16 @@ def test_what_the_reader_refuses_for_its_form_the_schema_refuses_too(old: str, n
     assert not VALIDATOR.is_valid(tomllib.loads(changed))
 
 
+@pytest.mark.parametrize("separator", ["\\t", " ", "| "])
+def test_a_separator_that_the_reader_of_the_file_refuses_the_schema_refuses_too(separator: str) -> None:
+    written = HEAD + test_plain_tables.MARKED
+    assert written.count('separator = "|"') == 1
+    changed = written.replace('separator = "|"', f'separator = "{separator}"')
+    with pytest.raises(DialectError):
+        parse_dialect(changed, "toy.toml")
+    assert not VALIDATOR.is_valid(tomllib.loads(changed))
+
+
 def test_the_command_prints_it() -> None:
     done = CliRunner().invoke(command, ["dialect"])
     assert (done.exit_code, done.stdout) == (0, schema_text())

@@ -57,13 +57,26 @@ def test_what_is_no_comment_between_the_rows_is_a_row_that_lost_bytes() -> None:
     assert craft.problems
 
 
-@pytest.mark.parametrize("separator", ["|", ";", ",", "\\t", "::", "~|~"])
-def test_cells_may_stand_between_one_to_three_characters_or_a_tab(separator: str) -> None:
+@pytest.mark.parametrize("separator", ["|", ";", ",", "::", "~|~"])
+def test_cells_may_stand_between_one_to_three_characters(separator: str) -> None:
     toy(BETWEEN.replace('"|"', f'"{separator}"'))
 
 
-@pytest.mark.parametrize("separator", [" ", "| ", "\\t\\t", " \\t", "||||", "\\n"])
+@pytest.mark.parametrize("separator", [" ", "| ", "||||", "\\n"])
 def test_cells_do_not_stand_between_blanks(separator: str) -> None:
     error = mistake(BETWEEN.replace('"|"', f'"{separator}"'))
     assert "characters that stand between the cells" in str(error)
     assert error.key == "reads[0].separator"
+
+
+@pytest.mark.parametrize("separator", ["\\t", "\\t\\t", " \\t", "|\\t"])
+def test_cells_do_not_stand_between_tabs_since_a_transcript_has_none(separator: str) -> None:
+    error = mistake(BETWEEN.replace('"|"', f'"{separator}"'))
+    assert "tabs are blanks by the time" in str(error)
+    assert "leave 'separator' out" in str(error)
+    assert error.key == "reads[0].separator"
+
+
+def test_a_table_between_tabs_is_read_by_its_columns() -> None:
+    craft = craft_of(UNTITLED, "does\tch\narm\t5\nlevel\t6\n(2 rows)")
+    assert (craft.switches, craft.problems) == (LEVERS, ())

@@ -390,3 +390,21 @@ def test_a_person_is_shown_both_lists() -> None:
         "would not send 1:",
         "  save   'save' may change something",
     ]
+
+
+@pytest.mark.parametrize(
+    ("word", "says", "sent"),
+    [
+        ("status", "shows sensors, arming and load", True),
+        ("STAT", "show sensors, log and load", True),
+        ("status", "load the status", False),
+        ("status", "shows sensors and load defaults", False),
+        ("profile", "shows profiles and load", False),
+        ("switches", "", True),
+        ("flips", "", False),
+        ("onScreen", "reads the OSD", True),
+        ("on", "reads the OSD", False),
+    ],
+)
+def test_what_only_sounds_like_a_deed_is_told_from_one(word: str, says: str, sent: bool) -> None:
+    assert (reason_against(HelpWord(word, says, 1)) is None) is sent

@@ -146,3 +146,17 @@ def test_whatever_stands_there_nothing_is_raised_and_no_word_has_a_blank_end() -
         text = "\n".join("".join(chance.choices(marks, k=chance.randrange(30))) for _ in range(chance.randrange(6)))
         for word in (*help_words(_lines(text)), *menu_entries(_lines(text)), *pointed_at(_lines(text))):
             assert word.word.strip() == word.word != "", f"seed {seed}: {text!r}"
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("No entry 77. 0 shows the menu.", ["0"]),
+        ("eh? m lists the words", ["m"]),
+        ("unknown: ? shows help", ["?"]),
+        ("version 2 shows the date", []),
+        ("it shows the list", []),
+    ],
+)
+def test_what_shows_the_menu_is_pointed_at(line: str, words: list[str]) -> None:
+    assert [one.word for one in pointed_at([Line(1, line)])] == words

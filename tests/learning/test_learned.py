@@ -24,6 +24,9 @@ from tests_support.other_consoles.console import Console
 from tests_support.other_consoles.seen import SEEN
 from tests_support.parting_consoles_a import PARTING_A
 from tests_support.parting_consoles_b import PARTING_B
+from tests_support.sealed_consoles_a import SEALED_A
+from tests_support.sealed_consoles_b import SEALED_B
+from tests_support.sealed_consoles_c import SEALED_C
 from tests_support.trial_consoles_a import TRIAL_A
 from tests_support.trial_consoles_b import TRIAL_B
 from tests_support.trial_consoles_c import TRIAL_C
@@ -44,14 +47,17 @@ SETS: dict[str, tuple[tuple[type[Console], ...], float]] = {
     "trial-b": (TRIAL_B, 0.89),
     "trial-c": (TRIAL_C, 0.50),
     "final": (FINAL, 0.92),
-    "closing": (CLOSING, 0.70),
+    "closing": (CLOSING, 0.76),
     "last": (LAST, 0.86),
     "judging-a": (JUDGING_A, 0.92),
-    "judging-b": (JUDGING_B, 0.92),
+    "judging-b": (JUDGING_B, 0.95),
     "verdict-a": (VERDICT_A, 0.96),
-    "verdict-b": (VERDICT_B, 0.87),
-    "parting-a": (PARTING_A, 0.85),
-    "parting-b": (PARTING_B, 0.92),
+    "verdict-b": (VERDICT_B, 0.95),
+    "parting-a": (PARTING_A, 0.96),
+    "parting-b": (PARTING_B, 0.95),
+    "sealed-a": (SEALED_A, 0.88),
+    "sealed-b": (SEALED_B, 0.94),
+    "sealed-c": (SEALED_C, 0.80),
 }
 """By name the consoles, and the least share of what they state in words that is bound right."""
 

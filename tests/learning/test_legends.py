@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from propsoff.learning.legends import legend_of, read_by_legend, unit_in
+from propsoff.learning.legends import bits_of, legend_of, read_by_bits, read_by_legend, unit_in
 
 
 @pytest.mark.parametrize(
@@ -108,6 +108,7 @@ def test_a_legend_of_yes_and_no_tells_both_numbers(legend: dict[str, str], yes: 
         ("mV (default 3300)", "mV"),
         ("hertz; 8000 is usual", "hertz"),
         ("volts per cell", "volts per cell"),
+        ("maximum of the range, us", "us"),
         ("tenths of a second before it acts", "tenths of a second"),
         ("hundredths of a volt", "hundredths of a volt"),
     ],
@@ -119,3 +120,40 @@ def test_a_note_may_begin_with_the_unit(note: str, unit: str) -> None:
 @pytest.mark.parametrize("note", ["", "seen", "0 off, 1 on", "default 3300 mV", "mode of the receiver", "second port"])
 def test_a_note_without_a_unit_in_front_says_none(note: str) -> None:
     assert unit_in(note) == ""
+
+
+@pytest.mark.parametrize(
+    ("note", "bits"),
+    [
+        ("mask: bit 0 = not level, bit 3 = usb connected", {0: "not level", 3: "usb connected"}),
+        ("bits: 0 = not level, 3 = usb connected", {0: "not level", 3: "usb connected"}),
+        ("sum: 0 = unused, 1 = console, 8 = telemetry", {-1: "unused", 0: "console", 3: "telemetry"}),
+        ("sum: 1 = console, 3 = telemetry", {}),  # three is no bit
+        ("mask: as usual", {}),
+        ("1 = console, 8 = telemetry", {}),  # a legend, and no mask
+    ],
+)
+def test_a_note_of_a_mask_says_what_each_bit_means(note: str, bits: dict[int, str]) -> None:
+    assert bits_of("9", note) == bits
+
+
+def test_a_sum_is_the_list_of_what_its_bits_mean() -> None:
+    bits = bits_of("10", "sum: 0 = unused, 1 = console, 2 = receiver, 8 = telemetry")
+    reading = read_by_bits("roles", "10", bits, "ports[].roles")
+    assert reading is not None
+    assert reading.value == ("receiver", "telemetry")
+    assert reading.options == {
+        "as": "bits",
+        "names": {"0": "console", "1": "receiver", "3": "telemetry"},
+        "empty": ["unused"],
+    }
+    nothing = read_by_bits("roles", "0", bits, "ports[].roles")
+    assert nothing is not None
+    assert nothing.value == ("unused",)
+
+
+@pytest.mark.parametrize(("shape", "text"), [("roles", "4"), ("roles", "18"), ("choice", "2"), ("roles", "x")])
+def test_a_sum_with_a_bit_that_nobody_explains_is_not_read(shape: str, text: str) -> None:
+    bits = bits_of("2", "sum: 1 = console, 2 = receiver, 16 = frobnicator")
+    assert not text.isdigit() or read_by_bits(shape, text, bits, "ports[].roles") is None
+    assert bits_of("x", "sum: 1 = console") == {}

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from typing import Protocol
 
@@ -49,13 +50,17 @@ class _SectionsBuilder:
         for heading in headings:
             if heading.names != ("section",):
                 section.fail("a heading has the one field {section:word} or {section:words}", "headings")
-        last = [key.rpartition(".")[2] for key in words]
-        shared = frozenset(key for key in last if last.count(key) > 1)
         lines = _pair_lines(section)
         indented, items = section.truth("indented", False), section.text_or("items", "")
         if items and (not indented or len(items) > 2 or not items.strip()):
             section.fail("a mark of one or two characters before each item, with 'indented = true'", "items")
-        return Sections(headings, lines, Keyed.of(repeated), shared, indented, items)
+        return Sections(headings, lines, Keyed.of(repeated), _shared(words), indented, items)
+
+
+def _shared(words: Mapping[str, Word]) -> frozenset[str]:
+    """The last names of words that several words have."""
+    last = Counter(key.rpartition(".")[2] for key in words)
+    return frozenset(key for key, count in last.items() if count > 1)
 
 
 def _pair_lines(section: Section) -> PairLines:
@@ -108,9 +113,11 @@ class _TableBuilder:
         if len(rule) > 1:
             section.fail("one character, of which the line under the header consists", "rule")
         separator = section.text_or("separator", "")
-        readable = separator == "\t" or (separator.isprintable() and " " not in separator)
-        if not readable or len(separator) > 3:
-            section.fail("1 to 3 characters that stand between the cells, no blanks, or a tab", "separator")
+        if "\t" in separator:
+            hint = "leave 'separator' out: the cells stand under their headers"
+            section.fail("tabs are blanks by the time that a reply is read, so none stands there", "separator", hint)
+        if not separator.isprintable() or " " in separator or len(separator) > 3:
+            section.fail("1 to 3 characters that stand between the cells, no blanks", "separator")
         if separator and rule and rule in separator:
             section.fail("the rule and the separator are different characters", "rule")
         return Tables(title, rule, count, separator, by_header)
@@ -132,7 +139,8 @@ class _JsonBuilder:
 
     def build(self, section: Section, words: Mapping[str, Word], repeated: tuple[Repeated, ...]) -> Grammar:
         paths = frozenset([*words, *(spec.source for spec in repeated)])
-        return Document(prefixes_of(paths), section.text_or("named_by", ""), section.truth("per_line", False))
+        shared = _shared(words)
+        return Document(prefixes_of(paths), section.text_or("named_by", ""), section.truth("per_line", False), shared)
 
 
 GRAMMARS: Mapping[str, GrammarBuilder] = {

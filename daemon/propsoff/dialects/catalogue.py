@@ -69,9 +69,16 @@ def _files(paths: Iterable[Path], if_there: Iterable[Path], errors: list[Dialect
             errors.append(error)
             continue
         for file in found:
-            if file.resolve() not in seen:
-                seen.add(file.resolve())
+            if (place := _resolved(file)) not in seen:
+                seen.add(place)
                 yield file
+
+
+def _resolved(file: Path) -> Path:
+    try:
+        return file.resolve()
+    except (OSError, RuntimeError):  # a link to itself; whoever opens the file says so
+        return file.absolute()
 
 
 def _at(path: Path, lenient: bool) -> list[Path]:

@@ -13,7 +13,9 @@ from propsoff.dialects.harvest import Harvest, Place
 from propsoff.dialects.json_scan import Break, Node, scan
 from propsoff.dialects.listing import Listing, Reply
 from propsoff.dialects.repeated import Repeated, Rows
+from propsoff.dialects.words import Word
 
+_MAY_BE_OTHERS = "lines of the document are missing: this may belong to another entry or object"
 _PLAIN = re.compile(r"[^.\[\]\"]+")
 
 
@@ -23,29 +25,54 @@ class Document:
 
     `named_by` is the member that names the objects of lists: their paths have that name in the place of the number.
     `per_line`: each line is a document of its own, and all of them are the items of a list whose path is ``[]``.
+    `shared` are last members, as paths have them, that several words have.
     """
 
     prefixes: frozenset[str]
     named_by: str = ""
     per_line: bool = False
+    shared: frozenset[str] = frozenset()
 
     def read(self, listing: Listing, reply: Reply, harvest: Harvest) -> None:
         """Take each value of the document by its path."""
+        if self.per_line:
+            self._read_each(listing, reply, harvest)
+            return
         first = next((at for at, line in enumerate(reply.lines) if line.text.lstrip()[:1] in ("{", "[")), None)
         for line in reply.lines[: first or 0] if first is not None else reply.lines:
             reply.aside(line)
         if first is None:
             return
         lines = reply.lines[first:]
-        root, broken = scan_each(lines) if self.per_line else scan(lines)
+        root, broken = scan(lines)
         if broken is not None:
             harvest.problem(broken.why, broken.line.number, broken.line.text, gap=True)
             for line in lines:
                 if line.number > broken.line.number:
                     reply.aside(line)
+        self._take(root, lines, listing, reply, harvest)
+
+    def _read_each(self, listing: Listing, reply: Reply, harvest: Harvest) -> None:
+        """Take each line that is a whole document; any other that says something is missing among them."""
+        lines = [line for line in reply.lines if not reply.quiet(line)]
+        root, breaks = _scan_lines(lines)
+        for broken in breaks:
+            line = broken.line
+            if not _begins(line):
+                reply.aside(line)
+            if reply.refused(line):
+                continue
+            for spec in listing.repeated:
+                harvest.broken(spec, broken.why, Place(line.number, line.text))
+            if not listing.repeated:
+                harvest.problem(broken.why, line.number, line.text, gap=True)
+        self._take(root, lines, listing, reply, harvest)
+
+    def _take(self, root: Node | None, lines: Sequence[Line], listing: Listing, reply: Reply, harvest: Harvest) -> None:
         if root is not None:
             by_number = {line.number: line for line in lines}
-            _Walk(listing, reply, harvest, self.prefixes, self.named_by, broken, by_number).node(root, "")
+            may_join = reply.torn and not self.per_line
+            _Walk(self, listing, reply, harvest, by_number, may_join).node(root, "")
 
 
 LIST = "[]"
@@ -53,17 +80,34 @@ LIST = "[]"
 
 
 def scan_each(lines: Sequence[Line]) -> tuple[Node | None, Break | None]:
-    """The documents of lines as the items of one list; the second value says where the first of them breaks off."""
-    root = Node(lines[0].number, lines[-1].number, items=[]) if lines else None
-    broken: Break | None = None
+    """The documents of lines as the items of one list; the second value says where the first of them breaks off.
+
+    Blank lines are none.
+    """
+    root, breaks = _scan_lines([line for line in lines if line.text.strip()])
+    return root, breaks[0] if breaks else None
+
+
+def _scan_lines(lines: Sequence[Line]) -> tuple[Node | None, list[Break]]:
+    """As `scan_each`, with every break; a line that is no document has an empty place in the list. None without any."""
+    items: list[Node] = []
+    breaks: list[Break] = []
     for line in lines:
-        if root is None or root.items is None or line.text.lstrip()[:1] not in ("{", "["):
-            continue
-        item, wrong = scan([line])
-        broken = broken or wrong
-        if item is not None:
-            root.items.append(item)
-    return root, broken
+        item, broken = scan([line]) if _begins(line) else (None, Break(_NO_DOCUMENT, line))
+        items.append(item or Node(line.number, line.number, closed=False))
+        if broken is not None:
+            breaks.append(broken)
+    if len(breaks) == len(lines) and all(not _begins(broken.line) for broken in breaks):
+        return None, breaks
+    return Node(lines[0].number, lines[-1].number, items=items), breaks
+
+
+def _begins(line: Line) -> bool:
+    """Whether an object or a list begins the line."""
+    return line.text.lstrip()[:1] in ("{", "[")
+
+
+_NO_DOCUMENT = "no document begins on this line, and each line of the reply is one"
 
 
 def prefixes_of(paths: frozenset[str]) -> frozenset[str]:
@@ -82,11 +126,15 @@ def member_path(path: str, name: str) -> str:
 
 
 def item_path(path: str, index: int, item: Node, named_by: str) -> str:
-    """The path of an item of a list: by its number, or by the name that its member `named_by` gives."""
-    for name, inner in item.members or ():
-        if named_by and name == named_by and isinstance(inner.scalar, str):
-            return member_path(path, inner.scalar)
-    return f"{path}[{index}]"
+    """The path of an item of a list: by its number, or by the one name that its member `named_by` gives."""
+    name = _name_of(item, named_by) if named_by else None
+    return f"{path}[{index}]" if name is None else member_path(path, name)
+
+
+def _name_of(item: Node, named_by: str) -> str | None:
+    names = {inner.scalar for name, inner in item.members or () if name == named_by}
+    name = names.pop() if len(names) == 1 else None
+    return name if isinstance(name, str) else None
 
 
 def _named_items(node: Node) -> Iterator[Node]:
@@ -105,45 +153,66 @@ KEY = "key"
 
 @dataclass(frozen=True, slots=True)
 class _Walk:
-    """One way through a document."""
+    """One way through a document.
 
+    `may_join`: lines are missing that may have stood between members which now seem to be of one object.
+    """
+
+    grammar: Document
     listing: Listing
     reply: Reply
     harvest: Harvest
-    prefixes: frozenset[str]
-    named_by: str
-    broken: Break | None
     lines: Mapping[int, Line]
+    may_join: bool
 
-    def node(self, node: Node, path: str) -> None:
-        """Take what stands at and below a path."""
+    def node(self, node: Node, path: str, adrift: bool = False) -> None:
+        """Take what stands at and below a path. `adrift`: in which entry of a list it stands is not known."""
+        prefixes = self.grammar.prefixes
         word = self.listing.word(path)
         spec = self.listing.at(path or LIST) if path or node.items is not None else None
         if word is not None:
-            self._word(node, path)
+            joined = self.may_join and path.rpartition(".")[2] in self.grammar.shared
+            self._word(word, node, adrift or joined)
         elif spec is not None:
             self._repeated(spec, node)
         elif self.listing.ignores(path):
             return
-        elif node.members is not None and (path in self.prefixes or not path):
+        elif node.members is not None and (path in prefixes or not path):
             for name, inner in node.members:
-                self.node(inner, member_path(path, name))
-        elif node.items is not None and (path in self.prefixes or not path):
-            for index, inner in enumerate(node.items):
-                self.node(inner, item_path(path, index, inner, self.named_by))
-        elif node.scalar is not None or node.members is not None or node.items is not None or path not in self.prefixes:
+                self.node(inner, member_path(path, name), adrift)
+        elif node.items is not None and (path in prefixes or not path):
+            self._items(node.items, path, adrift)
+        elif node.scalar is not None or node.members is not None or node.items is not None or path not in prefixes:
             self._aside(node)
 
-    def _word(self, node: Node, path: str) -> None:
-        word = self.listing.word(path)
-        if word is None or not self._closed(node, next(iter(word.facts), None)):
-            return
-        self.harvest.word(word, node.plain(), self._place(node))
+    def _items(self, items: Sequence[Node], path: str, adrift: bool) -> None:
+        """Take the items of a list, each by its number or its name; the member that names it is read with that."""
+        named_by = self.grammar.named_by
+        for index, item in enumerate(items):
+            by_number = f"{path}[{index}]"
+            at = item_path(path, index, item, named_by)
+            lost = adrift or self.may_join or (self.reply.torn and at == by_number)
+            naming = member_path(at, named_by) if at != by_number else ""
+            wanted = at in self.grammar.prefixes or self.listing.at(at) is not None
+            if naming and wanted and self.listing.word(naming) is None:
+                others = [(name, inner) for name, inner in item.members or () if name != named_by]
+                item = Node(item.line, item.end, members=others, closed=item.closed) if others else item
+            if path or not self.grammar.per_line or not item.bare:  # a line that is no document states nothing
+                self.node(item, at, lost)
+
+    def _word(self, word: Word, node: Node, adrift: bool) -> None:
+        if adrift:
+            for fact in word.facts:
+                self.harvest.problem(_MAY_BE_OTHERS, node.line, self._text(node.line), fact, gap=True)
+        elif self._closed(node, next(iter(word.facts), None)):
+            self.harvest.word(word, node.plain(), self._place(node))
 
     def _closed(self, node: Node, fact: str | None) -> bool:
         """Whether nothing of the value is missing."""
         why = None
-        if not node.closed:
+        if not node.closed and node.bare:
+            why = "the document breaks off after this value: its end may be lost"
+        elif not node.closed:
             why = "the document breaks off inside this value"
         elif node.items and node.end > node.line and self.reply.torn:
             why = "lines of the document are missing: entries of this list may be, too"
@@ -161,14 +230,17 @@ class _Walk:
         if spec.index:
             wanted.add(spec.index)
         for item in node.items if node.items is not None else _named_items(node):
+            if not item.closed or self.may_join:
+                continue
             if item.members is None:
                 self.harvest.broken(spec, "expected an object in the list", self._place(item))
-            elif item.closed:
+            else:
                 self._row(spec, item, wanted)
         if not node.closed:
             self.harvest.broken(spec, "the document breaks off inside this list", self._place(node))
         elif self.reply.torn:
-            self.harvest.broken(spec, "lines of the document are missing: entries may be, too", self._place(node))
+            why = "none of its entries is taken" if self.may_join else "entries may be, too"
+            self.harvest.broken(spec, f"lines of the document are missing: {why}", self._place(node))
 
     def _row(self, spec: Repeated, item: Node, wanted: Collection[str]) -> None:
         cells: dict[str, Raw] = {}

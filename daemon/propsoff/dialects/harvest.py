@@ -140,9 +140,17 @@ class Harvest:
                 self._faults(row, rows.group, stated, word, where)
         self._keep(group, row, key)
 
-    def cell(self, rows: Rows, fields: Mapping[str, str], raw: Raw, at: Place) -> bool:
+    def cell(
+        self,
+        rows: Rows,
+        fields: Mapping[str, str],
+        raw: Raw,
+        at: Place,
+        apart: tuple[str | None, ...] | None = None,
+    ) -> bool:
         """One cell of a row whose cells stand on lines of their own; `fields` are those of its key.
 
+        `apart` is what else in the key tells rows apart.
         False when no cell of the group has the name that the field `MEMBER` gives; then nothing is taken.
         """
         member = fields.get(MEMBER, "")
@@ -150,7 +158,8 @@ class Harvest:
         if word is None or member in fields:
             return False
         group = self._of(rows)
-        slot = tuple(item for item in fields.items() if item[0] != MEMBER)
+        slot: tuple[object, ...] = tuple(item for item in fields.items() if item[0] != MEMBER)
+        slot = slot if apart is None else (*slot, apart)
         row = group.rows.get(slot)
         if row is None:
             if len(group.rows) > _MAX_ITEMS:  # as in _keep

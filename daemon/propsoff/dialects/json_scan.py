@@ -29,7 +29,7 @@ class Node:
     """One value and where it stands: `line` and `end` are transcript lines from 1.
 
     Exactly one of `members` (an object's, in order, since a name may stand twice), `items` and `scalar` applies.
-    `closed` is false where the document broke off inside.
+    `closed` is false where the document broke off inside, or right after a number or a word: its end may be lost.
     """
 
     line: int
@@ -38,6 +38,11 @@ class Node:
     members: list[tuple[str, Node]] | None = None
     items: list[Node] | None = None
     closed: bool = True
+
+    @property
+    def bare(self) -> bool:
+        """Whether it has no mark of its own at its end, as a number, true, false and null have none."""
+        return self.members is None and self.items is None and not isinstance(self.scalar, str)
 
     def plain(self) -> Raw:
         """The value without positions."""
@@ -121,25 +126,35 @@ class _Reader:
         if depth > MAX_DEPTH:
             raise _BrokenError(f"nested more than {MAX_DEPTH} deep", self._line)
         close = "}" if node.members is not None else "]"
+        mark = f"',' or {close!r}"
         kind, text = self._next(f"a value or {close!r}")
         while text != close or kind != 1:
-            if node.members is not None:
-                self._member(node.members, kind, text, depth)
-            elif node.items is not None:
-                inner = self._node(kind, text)
-                node.items.append(inner)
-                self._fill(inner, depth + 1)
-            kind, text = self._next(f"',' or {close!r}")
-            if kind == 1 and text == ",":
+            inner = self._inner(node, kind, text, depth)
+            try:
+                kind, text = self._next(mark)
+                if kind != 1 or (text != "," and text != close):
+                    raise _BrokenError(f"expected {mark}, found {text[:20]!r}", self._line)
+            except _BrokenError:
+                inner.closed = not inner.bare
+                raise
+            if text == ",":
                 kind, text = self._next("a value")
                 if kind == 1 and text == close:
                     raise _BrokenError(f"expected a value, found {text!r}", self._line)
-            elif kind != 1 or text != close:
-                raise _BrokenError(f"expected ',' or {close!r}, found {text[:20]!r}", self._line)
         node.end = self._line.number
         node.closed = True
 
-    def _member(self, members: list[tuple[str, Node]], kind: int, text: str, depth: int) -> None:
+    def _inner(self, node: Node, kind: int, text: str, depth: int) -> Node:
+        """The next value of an object or a list."""
+        if node.members is not None:
+            return self._member(node.members, kind, text, depth)
+        inner = self._node(kind, text)
+        if node.items is not None:
+            node.items.append(inner)
+        self._fill(inner, depth + 1)
+        return inner
+
+    def _member(self, members: list[tuple[str, Node]], kind: int, text: str, depth: int) -> Node:
         if kind != 2:
             raise _BrokenError(f"expected a name in quotes, found {text[:20]!r}", self._line)
         name = self._string(text)
@@ -150,6 +165,7 @@ class _Reader:
         inner = self._node(kind, text)
         members.append((name, inner))
         self._fill(inner, depth + 1)
+        return inner
 
 
 def _tokens(lines: Sequence[Line]) -> Iterator[tuple[int, str, Line]]:

@@ -65,7 +65,9 @@ class Keyed:
                 continue
             at = Place(line.number, line.text)
             if isinstance(spec, Rows) and spec.membered:
-                if not harvest.cell(spec, fields, value, at):
+                hidden = template.forgotten
+                apart = None if hidden is None else hidden.groups(key)
+                if not harvest.cell(spec, fields, value, at, apart):
                     continue
             elif isinstance(spec, Rows):
                 raws: dict[str, Raw] = {**fields, VALUE: value}

@@ -21,7 +21,8 @@ class Reply:
     """The lines of one reply without its marks.
 
     `whole`: nothing of it is missing. `torn`: something is missing in the middle, not only at the end. `aside` takes a
-    line that no grammar wants. `quiet` tells whether a line says nothing: a blank one, or a comment.
+    line that no grammar wants. `quiet` tells whether a line says nothing: a blank one, or a comment. `refused` tells
+    whether it is how the console answers a command that it does not know.
     """
 
     lines: tuple[Line, ...]
@@ -29,6 +30,7 @@ class Reply:
     torn: bool
     aside: Callable[[Line], None]
     quiet: Callable[[Line], bool]
+    refused: Callable[[Line], bool]
 
 
 class Grammar(Protocol):

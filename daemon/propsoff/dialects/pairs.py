@@ -32,6 +32,8 @@ class Pairs:
             word = listing.word(key)
             if word is not None:
                 harvest.word(word, value, Place(line.number, line.text))
+            elif key in listing.ignored:  # by name, before any group: it may be called like a row
+                continue
             elif (stated := take(key, value, line, harvest)) is not None:
                 seen[stated.name] = stated, line
             elif not listing.ignores(key):

@@ -44,6 +44,12 @@ class FreePattern:
         return FREE if name in self.names else None
 
     @cached_property
+    def forgotten(self) -> FreePattern | None:
+        """The same pattern with the groups that this one forgets in place of its own; None where there are none."""
+        names = tuple(name for name in self._compiled.groupindex if name not in self.names)
+        return FreePattern(self.source, names) if names else None
+
+    @cached_property
     def _compiled(self) -> Any:
         return _engine_compiled(self.source)
 

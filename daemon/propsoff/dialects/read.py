@@ -87,10 +87,13 @@ def _read_reply(
     def quiet(line: Line) -> bool:
         return not line.text.strip() or dialect.is_comment(line)
 
+    def refused(line: Line) -> bool:
+        return error is not None and error.fits(line.text)
+
     def aside(line: Line) -> None:
         if quiet(line):
             return
-        if error is not None and error.fits(line.text):
+        if refused(line):
             builder.problem(
                 f"the board answered {exchange.command!r} with an error", lines=(line.number,), text=line.text
             )
@@ -99,7 +102,7 @@ def _read_reply(
 
     lines, whole = _inside_marks(exchange.lines, query), _is_whole(exchange, query)
     torn = not whole and exchange.state != "cut"
-    _read_parts(parts, Reply(lines, whole, torn, aside, quiet), harvest)
+    _read_parts(parts, Reply(lines, whole, torn, aside, quiet, refused), harvest)
 
 
 def _read_parts(parts: tuple[Listing, ...], reply: Reply, harvest: Harvest) -> None:

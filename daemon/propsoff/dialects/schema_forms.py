@@ -283,7 +283,7 @@ LAYOUT: Keys = {
     "rule": text("the character of the line under the header", least=0, most=1),
     "by_header": truth("tables without titles, parted by blank lines, each named by its first heading"),
     "row_count": ref("template", "the line after the last row"),
-    "separator": text("what stands between the cells", least=0, most=3),
+    "separator": {**text("what stands between the cells, no blanks and no tab", least=0, most=3), "pattern": r"^\S*$"},
     "per_line": truth("each line is a document, and all of them are one list"),
     "named_by": text("the member that names the objects of lists: their paths have that name, not a number"),
 }

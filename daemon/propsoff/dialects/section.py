@@ -68,6 +68,7 @@ class Section:
     def __init__(self, document: Document, path: Path, values: Mapping[str, Any]) -> None:
         self.document, self.path, self._values = document, path, values
         self._asked: dict[str, None] = {}
+        self._given: frozenset[str] = frozenset()
 
     def fail(self, problem: str, key: str | int | None = None, hint: str | None = None) -> NoReturn:
         """Raise DialectError for this table, or for one of its keys."""
@@ -148,8 +149,12 @@ class Section:
         return Section(self.document, (*self.path, key), self._typed(key, dict, {}, required))
 
     def given(self, key: str, value: object) -> Section:
-        """The same table with a value that the file does not repeat in it."""
-        return Section(self.document, self.path, {**self._values, key: value})
+        """The same table with a value that the file must not repeat in it. Raises DialectError where it does."""
+        if key in self._values:
+            self.fail("no such key here", key, "it stands in the table above this one, for both")
+        made = Section(self.document, self.path, {**self._values, key: value})
+        made._given = self._given | {key}
+        return made
 
     def sections(self, key: str) -> list[Section]:
         """A list of tables, empty when it is not there."""
@@ -217,7 +222,9 @@ class Section:
         """Refuse keys that were not asked for. Raises DialectError with the nearest key that exists."""
         for key in self._values:
             if key not in self._asked:
-                self.fail("no such key here", key, nearest(key, list(self._asked)))
+                self.fail(
+                    "no such key here", key, nearest(key, [each for each in self._asked if each not in self._given])
+                )
 
 
 def _shown(value: object) -> str:

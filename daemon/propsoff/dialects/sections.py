@@ -142,6 +142,8 @@ class _Visit:
                 self.harvest.problem(_MAY_BE_OTHERS, line.number, line.text, fact, gap=True)
         elif word is not None:
             self.harvest.word(word, value, Place(line.number, line.text))
+        elif full in self.listing.ignored:  # by name, before any group: it may be called like a row
+            return
         elif self.reply.torn and (lost := self._below(full)) is not None:
             self.seen[lost.name] = lost, line
         elif (stated := self.grammar.keyed.take(full, value, line, self.harvest)) is not None:

@@ -32,7 +32,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import zip_longest
 
@@ -108,6 +108,17 @@ class LineTemplate:
     @cached_property
     def _head(self) -> str:
         return self.head if self.pieces[0].kind == "literal" else ""
+
+    @cached_property
+    def forgotten(self) -> LineTemplate | None:
+        """The same template with the fields that this one forgets in place of its own; None where there are none."""
+        if not any(piece.name and not piece.kept for piece in self.pieces):
+            return None
+        turned = [
+            replace(piece, name=f"_{at}" if piece.kept else f"field{at}") if piece.name else piece
+            for at, piece in enumerate(self.pieces)
+        ]
+        return LineTemplate(self.source, tuple(turned), self.tail)
 
     @cached_property
     def _labels(self) -> bool:

@@ -10,12 +10,12 @@ from propsoff.dialects.templates import TemplateError, compile_template
 from propsoff.learning.bind_rows import bind_rows
 from propsoff.learning.clauses import Clause, clauses_of, form_of_clauses
 from propsoff.learning.habits import escaped
-from propsoff.learning.legends import legend_of, read_by_legend, unit_in
+from propsoff.learning.legends import bits_of, legend_of, read_by_bits, read_by_legend, unit_in
 from propsoff.learning.model import Bound, BoundRows, Layout, Meaning, Reading, RowSet, Statement, Unbound
 from propsoff.learning.readings import reading_of
 from propsoff.learning.scoring import Name, said, score
 from propsoff.learning.spans import form_of, spans_of
-from propsoff.learning.thesaurus import named, terms
+from propsoff.learning.thesaurus import named, read_name, terms
 from propsoff.learning.variants import variants_of
 
 THRESHOLD = 0.7
@@ -103,12 +103,20 @@ def _candidates(statement: Statement, about: Mapping[str, str]) -> Iterator[_Can
     asked = about.get(statement.command) or statement.command
     unit = statement.unit or unit_in(statement.note)
     name = Name.of(statement.path, asked, unit, statement.implied, told=told)
+    if bits := bits_of(statement.text, statement.note):
+        yield from _by_bits(statement, name, bits)
+        return
     legend = legend_of(statement.text, statement.note or statement.unit)
     if legend:
         yield from _by_legend(statement, name, legend)
     yield from _fitting(statement, name, statement.text, statement.kind)
     if statement.called:
         called = Name.of((statement.called,), "", unit, told=True)
+        yield from _fitting(statement, called, statement.text, statement.kind)
+        if legend:
+            yield from _by_legend(statement, called, legend)
+    if heading := _named_by_note(statement):
+        called = Name.of((heading,), asked, unit)
         yield from _fitting(statement, called, statement.text, statement.kind)
         if legend:
             yield from _by_legend(statement, called, legend)
@@ -142,6 +150,24 @@ def _by_legend(statement: Statement, name: Name, legend: Mapping[str, str]) -> I
             yield _Candidate(term.fact, statement, reading, confidence, said(name, term))
 
 
+def _by_bits(statement: Statement, name: Name, bits: Mapping[int, str]) -> Iterator[_Candidate]:
+    for term in terms().values():
+        reading = read_by_bits(term.shape, statement.text, bits, term.fact)
+        if reading is not None and (confidence := score(name, term, next(iter(bits.values())))) > 0:
+            yield _Candidate(term.fact, statement, reading, confidence, said(name, term))
+
+
+def _named_by_note(statement: Statement) -> str:
+    """What a remark calls a setting whose own key says nothing: `FWNAM=TYNE ; firmware name`; else empty."""
+    if not statement.note or any(piece.concepts for piece in read_name(statement.path[-1])):
+        return ""
+    head = re.split(r"[,;:(]", statement.note)[0].strip()
+    return head if head and len(head.split()) <= _LONGEST_NAME and not _DEFAULTS.match(head) else ""
+
+
+_LONGEST_NAME = 6
+_DEFAULTS = re.compile(r"(?:default|def|range|min|max|was|factory)\b", re.IGNORECASE)
+_REMARK = re.compile(r"\s(?:;|#|//)\s")
 _COMPOUND, _WORDED = 100, 200
 
 
@@ -172,6 +198,8 @@ def _compound(statement: Statement, name: Name) -> Iterator[_Candidate]:
 def _in_words(statement: Statement, name: Name, asked: str) -> Iterator[_Candidate]:
     """What a value of several words says: `serial, CRSF on UART2`, `50 columns, 18 rows`."""
     text = statement.text.strip()
+    if _REMARK.search(text):  # what stands behind the mark is said of the value
+        return
     if clauses := clauses_of(text) if len(text) <= _LONGEST_VALUE else ():
         yield from _in_clauses(statement, name, asked, clauses)
         return
@@ -185,6 +213,8 @@ def _in_words(statement: Statement, name: Name, asked: str) -> Iterator[_Candida
         path = (*statement.path[:-1], " ".join((*statement.path[-1:], *span.words)))
         called = Name.of(path, asked, span.unit, span.implied, told=True)
         for one in _fitting(statement, called, span.text, "told", form, _WORDED):
+            if isinstance(one.reading.value, bool) and len(spans) > 1 and not span.words:
+                continue  # `46 18 on`: nothing says what is on
             yield replace(one, part=f"p{number}", confidence=one.confidence - _LESS_IN_WORDS)
 
 

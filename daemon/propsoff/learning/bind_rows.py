@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from propsoff.learning.legends import legend_of, read_by_legend
+from propsoff.learning.legends import bits_of, legend_of, read_by_bits, read_by_legend
 from propsoff.learning.model import BoundCell, BoundRows, Cell, Reading, RowSet
 from propsoff.learning.readings import reading_of
 from propsoff.learning.scoring import Name, score
@@ -58,6 +58,8 @@ def bind_rows(rows: RowSet, about: str = "") -> Iterator[BoundRows]:
             continue
         if not called & needs and not facts >= {*_TELLING[group]}:
             continue
+        if not _mostly_told(cells, group):
+            continue
         confidence = sum(cell.confidence for cell in cells) / len(cells) - (0.0 if called & needs else _NOT_CALLED)
         why = f"{len(rows.rows)} rows with {', '.join(sorted(facts))}"
         yield BoundRows(group, rows, tuple(cells), round(confidence, 2), why)
@@ -72,6 +74,15 @@ def _cells(rows: RowSet, terms: Mapping[str, Term], called: bool) -> list[BoundC
             if cell is not None:
                 fitting.append(cell)
     return _assigned(fitting)
+
+
+def _mostly_told(cells: Sequence[BoundCell], group: str) -> bool:
+    """Whether most of the rows say their own name and something that tells: else they are several kinds of things."""
+    by_fact = {cell.fact.rpartition(".")[2]: cell.readings for cell in cells}
+    own = by_fact[_KEY[group]]
+    telling = [by_fact[leaf] for leaf in _TELLING[group] if leaf in by_fact]
+    told = sum(own[at] is not None and any(one[at] is not None for one in telling) for at in range(len(own)))
+    return told >= _MOST_READ * len(own)
 
 
 def _in_order(cells: list[BoundCell]) -> list[BoundCell]:
@@ -147,7 +158,10 @@ def _by_shape(
         return 0.8
     if term.shape == "port" and len({*values}) == len(values) and column in ("id", "name", "n", "value", "key"):
         return 0.8
-    if term.shape == "truth" and {cell.casefold() for cell in texts} <= _SHOWN:
+    said = {cell.casefold() for cell in texts}
+    if term.shape == "truth" and (
+        said <= _SHOWN or (_UNNAMED.fullmatch(column.rpartition("/")[2]) and not any(map(str.isdigit, said)))
+    ):
         return 0.8
     if _UNNAMED.fullmatch(column.rpartition("/")[2]) and (by_place := _by_place(term, column, rows)):
         return by_place
@@ -159,7 +173,8 @@ def _by_shape(
 _NOT_CALLED = 0.05
 _OWN_WORD = 0.85
 """A place that we call by a word of our own tells less than one that the console calls so."""
-_UNNAMED = re.compile(r"(?:part|value)[0-9]+")
+_UNNAMED = re.compile(r"(?:part|value)[0-9]+|de|von|desde|da|du|från|van|od|fra|a|à|bis|hasta|até|ate|tot|til|till|do")
+"""Columns that the console does not call anything: by their number, or by the words around a range."""
 _PLACED = 0.78
 
 
@@ -205,6 +220,8 @@ def _numbers(rows: RowSet, column: str) -> list[int]:
 def _read(cell: Cell | None, term: Term, unit: str | None) -> Reading | None:
     if cell is None or cell.text.strip() in _NOTHING:
         return None
+    if bits := bits_of(cell.text, cell.note):
+        return read_by_bits(term.shape, cell.text, bits, term.fact)
     if legend := legend_of(cell.text, cell.note):
         return read_by_legend(term.shape, cell.text, legend, term.fact)
     return reading_of(term.shape, cell.text, unit, term.fact)

@@ -57,7 +57,7 @@ def reason_against(word: HelpWord) -> str | None:
     """Why a word is not sent, None when it only reads."""
     if (harm := _harm_of(word.word)) is not None:
         return f"{harm!r} may change something"
-    if (harm := _harm_described(word.says)) is not None:
+    if (harm := _harm_described(word.says)) is not None and not _ends_with_load(word, harm):
         return f"what it says of it speaks of {harm!r}"
     if word.under and (is_doing(word.under) or (harm := harm_in(word.under)) is not None):
         return f"it stands under {word.under!r}"
@@ -75,8 +75,13 @@ def reason_against(word: HelpWord) -> str | None:
 
 def _harm_of(word: str) -> str | None:
     """What in a command does harm, however it is written; None when nothing does."""
+    word = _ON_THE.sub("", word)
     agreed = next((piece for piece in pieces_of(word.casefold()) if piece in words_of("agreeing")), None)
     return harm_in(word) or hidden_harm_in(word) or agreed
+
+
+_ON_THE = re.compile(r"(?<![^\W\d_])on[-_ ]?(?=screen|board)", re.IGNORECASE)
+"""`on` in `onScreen` says where."""
 
 
 def does_no_harm(word: HelpWord) -> bool:
@@ -101,6 +106,18 @@ def _harm_described(says: str) -> str | None:
         if not reads or joined or not (_PARTICIPLE.fullmatch(piece) or piece in words_of("shown_nouns")):
             return piece
     return None
+
+
+def _ends_with_load(word: HelpWord, harm: str) -> bool:
+    """Whether all that speaks against a word that shows a state is the load of the processor, last in a list."""
+    *before, last = pieces_of(word.says) or ("",)
+    return (
+        harm == last == "load"
+        and bool(before)
+        and reads_in(before[0]) is not None
+        and all(harm_in(piece) is None for piece in before)
+        and any(piece.startswith(words_of("states")) for piece in pieces_of(word.word))
+    )
 
 
 def _is_little(pieces: Sequence[str], at: int) -> bool:
@@ -160,7 +177,13 @@ def _names_what_it_shows(word: HelpWord) -> bool:
 def _is_name(word: str) -> bool:
     """Whether a word names a thing, and is no verb as well; the beginning of a name does, too."""
     pieces = pieces_of(word)
-    return bool(pieces) and not set(pieces) & set(words_of("doing")) and names_something(word)
+    verbs = {piece for piece in pieces if piece in words_of("doing") and not _is_plural(piece)}
+    return bool(pieces) and not verbs and names_something(word)
+
+
+def _is_plural(piece: str) -> bool:
+    """Whether it is the plural of a thing: a command is never said of a third person, `switches` are things."""
+    return piece.endswith("s") and not piece.endswith("ss") and piece.removesuffix("es") in words_of("plural_things")
 
 
 def _known_to_read(word: HelpWord) -> bool:

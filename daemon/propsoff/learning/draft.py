@@ -173,6 +173,8 @@ def _part(layout: Layout, answer: Answer, meaning: Meaning, table: str) -> Itera
     own = {id(statement) for statement in layout.statements}
     bound = [one for one in meaning.bound if id(one.statement) in own]
     unbound = [one for one in meaning.unbound if id(one.statement) in own]
+    if apart := _apart(layout, meaning, {one.statement.word for one in bound}):
+        yield f"ignore = {toml_value(apart)}   # not rows, though they are called like some"
     yield ""
     yield f"[{table}.words]"
     yield from _words(bound, answer)
@@ -183,6 +185,12 @@ def _part(layout: Layout, answer: Answer, meaning: Meaning, table: str) -> Itera
     for left in meaning.unbound_rows:
         if any(left is one for one in layout.rows):
             yield from _left_rows(left)
+
+
+def _apart(layout: Layout, meaning: Meaning, bound: Collection[str]) -> list[str]:
+    """The keys that look like those of bound rows and are none, where they mean nothing else."""
+    rows = (one.rows for one in meaning.rows if any(one.rows is each for each in layout.rows))
+    return sorted({word for one in rows for word in one.apart} - set(bound))
 
 
 def _worth_reading(layout: Layout, meaning: Meaning) -> bool:
@@ -250,7 +258,7 @@ def _rows(bound: BoundRows, table: str) -> Iterator[str]:
     yield f"group = {toml_value(bound.group)}"
     known = {cell.column for cell in bound.cells} | {"member"}
     if "{member:" in str(bound.rows.place.get("key", "")):
-        known.add("id")  # it tells the rows apart, even if it means nothing
+        known |= {"id", "n"}  # they tell the rows apart, even if it means nothing
     yield from (f"{name} = {toml_value(_forgetting(value, known))}" for name, value in bound.rows.place.items())
     if bound.rows.forms:
         yield f"forms = {toml_value(_forgetting(list(bound.rows.forms), known))}"

@@ -37,6 +37,11 @@ _ASKED = re.compile(
     r"wpisz|zadej|scrivi)\s*:?\s+([^\W\d_][\w-]{0,30}|\?)(?: ([^\W\d_][\w-]{1,20}))?",
     re.IGNORECASE,
 )
+_SHOWS = re.compile(
+    r"(?<![\w.])([0-9]{1,2}|[^\W\d_][\w-]{0,11}|\?)\s+(?:shows?|lists?|prints?|gives?|brings?|opens?)\s+"
+    r"(?:you |up )?(?:the |all |this )?(?:main )?(?:menu|list|help|commands|words|entries|choices|topics|overview)\b",
+    re.IGNORECASE,
+)
 _PLAIN_WORDS = frozenset(
     [
         "a",
@@ -136,7 +141,8 @@ def pointed_at(lines: Iterable[Line]) -> tuple[HelpWord, ...]:
     """The words that a greeting tells a person to type: in quotes, or after `type`, `enter` and their like."""
     found: dict[str, HelpWord] = {}
     for line in lines:
-        for match in (*_QUOTED.finditer(line.text[:_LONGEST]), *_ASKED.finditer(line.text[:_LONGEST])):
+        text = line.text[:_LONGEST]
+        for match in (*_QUOTED.finditer(text), *_ASKED.finditer(text), *_SHOWS.finditer(text)):
             several = match[2] if match.re is _ASKED and match[2] else ""
             if match[1].casefold() in _PLAIN_WORDS:
                 continue

@@ -104,7 +104,11 @@ def prove(lesson: Lesson) -> Lesson:
         try:
             dialect = parse_dialect(draft.text, lesson.id_)
         except DialectError as error:
-            return replace(made, draft=draft, why_not=str(error))
+            if not meaning.rows:
+                return replace(made, draft=draft, why_not=str(error))
+            meaning, group = _without_unwritable(lesson, meaning)
+            dropped.append(group)
+            continue
         craft = read_craft(lesson.heard.capture, dialect).craft
         wrong = _disproved(meaning, craft)
         if not wrong:
@@ -112,6 +116,20 @@ def prove(lesson: Lesson) -> Lesson:
         dropped += sorted(wrong)
         meaning = _without(meaning, wrong)
     return replace(lesson, dropped=tuple(dropped), why_not="what was bound does not read back")
+
+
+def _without_unwritable(lesson: Lesson, meaning: Meaning) -> tuple[Meaning, str]:
+    """The meaning without the group of rows that no dialect can say, and its name; a fault there takes nothing else."""
+    for rows in meaning.rows:
+        fewer = replace(meaning, rows=tuple(one for one in meaning.rows if one is not rows))
+        draft = draft_of(lesson.heard, lesson.layouts, fewer, id_=lesson.id_, title=lesson.title, hints=lesson.hints)
+        try:
+            if draft is not None:
+                parse_dialect(draft.text, lesson.id_)
+        except DialectError:
+            continue
+        return fewer, rows.group
+    return replace(meaning, rows=meaning.rows[1:]), meaning.rows[0].group
 
 
 def named_after(lesson: Lesson) -> tuple[str, str] | None:

@@ -54,10 +54,55 @@ def read_by_legend(shape: str, text: str, legend: Mapping[str, str], fact: str) 
     return Reading({"as": "choice", "words": values}, values[text])
 
 
+def bits_of(text: str, note: str) -> Mapping[int, str]:
+    """What each bit of a number means by a note (-1: none of them is set); empty when it says nothing of bits.
+
+    Such a note is `mask: bit 0 = gyro, bit 1 = compass`, or `sum: 0 = unused, 1 = console, 2 = receiver`.
+    """
+    kind = _BITS.match(note)
+    if kind is None or not text.isdigit():
+        return {}
+    found: dict[int, str] = {}
+    for part in re.split(r"[,;|]", note[kind.end() :]):
+        match = _BIT.fullmatch(part)
+        if match is None:
+            return {}
+        number, values = int(match[2]), not match[1] and kind[1].casefold() == "sum"
+        if values and number & (number - 1):
+            return {}
+        found[number.bit_length() - 1 if values else number] = match[3]
+    return found
+
+
+_BITS = re.compile(r"((?:bit ?)?mask|flags|bits|sum)\s*:\s*", re.IGNORECASE)
+_BIT = re.compile(r"\s*(bit ?)?([0-9]{1,3})\s*(?:=>|->|[=:-])?\s*([^\W\d_].{0,40}?)\s*", re.IGNORECASE)
+_LISTED = frozenset(["blocks", "roles"])
+_WIDEST = 64
+
+
+def read_by_bits(shape: str, text: str, bits: Mapping[int, str], fact: str) -> Reading | None:
+    """The list that a number stands for, each of its bits one thing; None where one that is set is not known."""
+    if shape not in _LISTED or not bits or max(bits) >= _WIDEST:
+        return None
+    names: dict[int, str] = {}
+    for bit, phrase in bits.items():
+        reading = reading_of(shape, phrase, None, fact)
+        if reading is not None and isinstance(reading.value, tuple) and len(reading.value) == 1:
+            names[bit] = reading.value[0]
+    number = int(text)
+    there = [bit for bit in range(number.bit_length()) if number >> bit & 1]
+    if not names or not all(bit in names for bit in there):
+        return None
+    none = (names[-1],) if -1 in names else ()
+    options = {"as": "bits", "names": {str(bit): name for bit, name in names.items() if bit >= 0}}
+    value = tuple(names[bit] for bit in there) or none
+    return Reading({**options, **({"empty": list(none)} if none else {})}, value)
+
+
 def unit_in(note: str) -> str:
     """The unit that a note says: at its beginning, before a comma, as tenths of something."""
     note = note.strip().strip("()")
-    heads = [note, re.split(r"[,;(]", note)[0].strip()]
+    heads = [note, *(part.strip() for part in re.split(r"[,;(]", note))]
     if note.casefold().startswith(_TENTHS):
         heads += [" ".join(note.split()[:count]) for count in (4, 3, 2, 1)]
     return next((head for head in heads if head and measure(head) is not None), "")

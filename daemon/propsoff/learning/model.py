@@ -128,7 +128,7 @@ class RowSet:
     `value`. `columns` are the fields in order. `forms` are the templates that split a value into fields, if
     there are any. `before` is what belongs in front of each id: `UART ` where the place takes the number alone.
     `parted` are cells of several parts: the column, the template that splits it, and the names of the parts; such a
-    part is the column `COLUMN/PART`.
+    part is the column `COLUMN/PART`. `apart` are the words of settings that are called like such rows and are none.
     """
 
     command: str
@@ -139,6 +139,7 @@ class RowSet:
     forms: tuple[str, ...] = ()
     before: str = ""
     parted: Mapping[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
+    apart: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

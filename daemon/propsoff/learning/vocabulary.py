@@ -36,7 +36,7 @@ def _tables() -> dict[str, str]:
 
 def pieces_of(text: str) -> tuple[str, ...]:
     """The pieces of words in lower case: ``rxPort_2`` gives rx, port and 2."""
-    micro = unicodedata.normalize("NFC", text).replace("\u03bc", "\u00b5")
+    micro = unicodedata.normalize("NFC", text).replace("\u03bc", "\u00b5").replace("DShot", "Dshot")
     return tuple(piece.lower() if "\u00b5" in piece else piece.casefold() for piece in _PIECES.findall(micro))
 
 

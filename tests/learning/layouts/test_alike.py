@@ -66,3 +66,21 @@ def test_a_name_and_its_number_stay_together() -> None:
 )
 def test_lines_that_say_different_things_are_no_rows(text: str) -> None:
     assert list(alike(COMMAND, lines(text))) == []
+
+
+def test_runs_of_blanks_part_what_no_word_parts() -> None:
+    found = only(list(alike(COMMAND, lines("arm      ch 5   1720..2090 us\nlevel    ch 6   910..1320 us"))))
+    assert found.place == {"line": "{id:word} ch {ch:int} {part3:int}..{part4:int} us"}
+    assert cells(found) == [
+        {"id": "arm", "ch": "5", "part3": "1720", "part4": "2090"},
+        {"id": "level", "ch": "6", "part3": "910", "part4": "1320"},
+    ]
+
+
+def test_a_yes_at_the_end_of_lines_is_their_own_though_all_say_so() -> None:
+    found = only(list(alike(COMMAND, lines("battery at 2 row 14 yes\ntimer at 22 row 14 yes\nname at 10 row 1 no"))))
+    assert [" ".join(row[name].text for name in found.columns[2:]) for row in found.rows] == [
+        "14 yes",
+        "14 yes",
+        "1 no",
+    ]

@@ -115,3 +115,28 @@ def test_rows_that_say_their_ids_themselves_are_told_apart_by_their_place() -> N
     found = only(rows_of(COMMAND, [statement(word, text) for word, text in settings.items()]))
     assert found.place == {"key": "ports.{n:int}.{member:word}"}
     assert cells(found) == [{"n": "1", "id": "P1", "baud": "9600"}, {"n": "2", "id": "P2", "baud": "420000"}]
+
+
+def test_a_member_keeps_the_unit_at_its_end() -> None:
+    settings = {"lever.arm.ch": "5", "lever.arm.from.us": "1700", "lever.level.ch": "6", "lever.level.from.us": "1300"}
+    found = [
+        rows for rows in rows_of(COMMAND, [statement(*one) for one in settings.items()]) if "from.us" in rows.columns
+    ]
+    assert cells(only(found)) == [
+        {"id": "arm", "ch": "5", "from.us": "1700"},
+        {"id": "level", "ch": "6", "from.us": "1300"},
+    ]
+
+
+def test_settings_that_are_called_like_rows_and_have_one_value_stand_apart() -> None:
+    settings = {
+        "osd-rows": "20",
+        "osd-timer": "46 18 on",
+        "osd-rate": "30",
+        "osd-battery": "3 18 on",
+        "osd-craft-name": "20 1 off",
+    }
+    found = [one for one in rows_of(COMMAND, [statement(*each) for each in settings.items()]) if one.apart]
+    rows = only([one for one in found if one.place == {"key": "osd-{id:word}"}])
+    assert [row["id"].text for row in rows.rows] == ["timer", "battery", "craft-name"]
+    assert rows.apart == ("osd-rows", "osd-rate")

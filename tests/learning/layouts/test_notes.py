@@ -96,3 +96,29 @@ def test_the_word_before_short_ids_belongs_to_the_name(lead: str, ids: list[str]
 )
 def test_a_key_of_several_parts_is_a_path(key: str, path: tuple[str, ...]) -> None:
     assert path_of(key) == path
+
+
+@pytest.mark.parametrize(
+    ("remark", "note"),
+    [
+        ("# port.use sum of: 0 = unused, 1 = console", "sum: 0 = unused, 1 = console"),
+        ("# port.p2.use mask: bit 0 = console", "mask: bit 0 = console"),
+        ("# use: 0 none, 1 console", "0 none, 1 console"),
+        ("# port.baud: in bauds", ""),
+    ],
+)
+def test_a_remark_names_a_setting_of_rows_without_the_row(remark: str, note: str) -> None:
+    (found,) = noted_above([statement("port.p2.use", "1")], lines(f"port.p2.use = 1\n{remark}"))
+    assert found.note == note
+
+
+@pytest.mark.parametrize(
+    ("key", "path"),
+    [
+        ("channel.min.us", ("channel", "min us")),
+        ("battery.mv", ("battery", "mv")),
+        ("board.name.alpha", ("board", "name", "alpha")),
+    ],
+)
+def test_a_unit_at_the_end_of_a_key_belongs_to_what_it_measures(key: str, path: tuple[str, ...]) -> None:
+    assert path_of(key) == path

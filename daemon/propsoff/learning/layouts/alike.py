@@ -11,6 +11,7 @@ from propsoff.dialects.templates import TemplateError, compile_template
 from propsoff.learning.habits import escaped
 from propsoff.learning.layouts.own_names import own_name
 from propsoff.learning.model import Cell, RowSet
+from propsoff.learning.thesaurus import is_truth_word
 
 _TOKEN = re.compile(r"[^\W_]+(?:[._-][^\W_]+)*|([^\w\s])\1*")
 _FEWEST = 2
@@ -81,15 +82,15 @@ def _once(token: str) -> str:
 
 
 def _common(first: Sequence[str], second: Sequence[str]) -> list[str]:
-    """The longest sequence of words that both have, without numbers: these are never what lines have in common."""
+    """The longest sequence of words that both have and that may be what lines have in common."""
     lengths = [[0] * (len(second) + 1) for _ in range(len(first) + 1)]
     for i in range(len(first) - 1, -1, -1):
         for j in range(len(second) - 1, -1, -1):
-            same = first[i] == second[j] and not first[i][0].isdigit()
+            same = _are_one(first, i, second, j)
             lengths[i][j] = lengths[i + 1][j + 1] + 1 if same else max(lengths[i + 1][j], lengths[i][j + 1])
     found, i, j = list[str](), 0, 0
     while i < len(first) and j < len(second):
-        if first[i] == second[j] and not first[i][0].isdigit() and lengths[i][j] == lengths[i + 1][j + 1] + 1:
+        if _are_one(first, i, second, j) and lengths[i][j] == lengths[i + 1][j + 1] + 1:
             found.append(first[i])
             i, j = i + 1, j + 1
         elif lengths[i + 1][j] >= lengths[i][j + 1]:
@@ -97,6 +98,13 @@ def _common(first: Sequence[str], second: Sequence[str]) -> list[str]:
         else:
             j += 1
     return found
+
+
+def _are_one(first: Sequence[str], i: int, second: Sequence[str], j: int) -> bool:
+    """Whether a word may be what lines have in common: a number is their own, and so is a yes at the end of each."""
+    if first[i] != second[j] or first[i][0].isdigit():
+        return False
+    return not (i == len(first) - 1 and j == len(second) - 1 and is_truth_word(first[i]))
 
 
 def _shape(words: Sequence[str], lines: Sequence[Line]) -> _Shape | None:
@@ -130,12 +138,12 @@ def _gaps(words: Sequence[str], text: str) -> dict[int, tuple[int, int]]:
 
 def _rows(command: str, lines: Sequence[Line], shape: _Shape, behind: Sequence[Line]) -> RowSet | None:
     """The rows of such lines; the line behind them may say the first two things of a further one."""
-    places = [_gaps(shape.words, line.text) for line in lines]
-    texts = [[line.text[slice(*found[gap])] for gap in shape.gaps] for line, found in zip(lines, places, strict=True)]
-    names = _names(shape)
+    found = [_gaps(shape.words, line.text) for line in lines]
+    names, places = _parted(_names(shape), lines, [[spots[gap] for gap in shape.gaps] for spots in found])
+    texts = [[line.text[slice(*spot)] for spot in spots] for line, spots in zip(lines, places, strict=True)]
     kinds = [_kind([row[at] for row in texts]) for at in range(len(names))]
     first, spots = lines[0].text, places[0]
-    template = _template(first, [spots[gap] for gap in shape.gaps], names, kinds)
+    template = _template(first, spots, names, kinds)
     rows = [dict(zip(names, row, strict=True)) for row in texts]
     if not all(_matches(template, line.text, row) for line, row in zip(lines, rows, strict=True)):
         return None
@@ -143,7 +151,7 @@ def _rows(command: str, lines: Sequence[Line], shape: _Shape, behind: Sequence[L
         {name: Cell(text, line.number) for name, text in row.items()} for line, row in zip(lines, rows, strict=True)
     ]
     templates = [template]
-    short = _short(first, [spots[gap] for gap in shape.gaps[:2]], names[:2])
+    short = _short(first, spots[:2], names[:2])
     for line in behind:
         fields = _fields(short, line.text) if short and shape.words[0].isalpha() else None
         if fields is not None:
@@ -155,6 +163,34 @@ def _rows(command: str, lines: Sequence[Line], shape: _Shape, behind: Sequence[L
     made = tuple({**row, "id": Cell(before + row["id"].text, row["id"].line)} for row in cells)
     place = {"line": templates if len(templates) > 1 else template}
     return RowSet(command, place, path, names, made, before=before)
+
+
+_Spot = tuple[int, int]
+
+
+def _parted(
+    names: Sequence[str], lines: Sequence[Line], places: Sequence[Sequence[_Spot]]
+) -> tuple[tuple[str, ...], list[list[_Spot]]]:
+    """(names, places in each line), where runs of blanks part a place of every line in as many: `ch 5   1720..2090`."""
+    called: list[str] = []
+    parted: list[list[_Spot]] = [[] for _ in lines]
+    for at, name in enumerate(names):
+        each = [_apart(line.text, spots[at]) for line, spots in zip(lines, places, strict=True)]
+        same = len({len(one) for one in each}) == 1
+        count = len(each[0]) if same else 1
+        called += [
+            name if not number and not name.startswith("part") else f"part{len(called) + number + 1}"
+            for number in range(count)
+        ]
+        for line_spots, one, spots in zip(parted, each, places, strict=True):
+            line_spots += one if same else [spots[at]]
+    return tuple(called), parted
+
+
+def _apart(text: str, spot: _Spot) -> list[_Spot]:
+    """The places within one that runs of blanks part."""
+    start, end = spot
+    return [(start + match.start(), start + match.end()) for match in re.finditer(r"\S+(?: \S+)*", text[start:end])]
 
 
 def _names(shape: _Shape) -> tuple[str, ...]:

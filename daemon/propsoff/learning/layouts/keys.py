@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from propsoff.learning.habits import escaped
+from propsoff.learning.layouts.paths import with_unit
 from propsoff.learning.layouts.value_forms import Form, form_of_values
 from propsoff.learning.model import Cell, RowSet, Statement
 
@@ -48,6 +49,7 @@ def _repeated(command: str, statements: Sequence[Statement]) -> Iterator[RowSet]
 
 
 _FEWEST_CALLED = 3
+_MOST_CUTS = 4
 _PARTING = "._/ -:"
 
 
@@ -56,22 +58,40 @@ def _worded_families(statements: Sequence[Statement]) -> Mapping[str, list[int]]
     families: dict[str, list[int]] = {}
     for at, statement in enumerate(statements):
         for mark in _PARTING:
-            lead, _, end = statement.word.rpartition(mark)
-            if lead and end and not end[0].isdigit() and len(end) > 1:
-                families.setdefault(lead + mark, []).append(at)
+            parts = statement.word.split(mark)
+            for cut in range(1, min(len(parts), _MOST_CUTS)):
+                lead, end = mark.join(parts[:cut]), mark.join(parts[cut:])
+                if lead and end and not end[0].isdigit() and len(end) > 1:
+                    families.setdefault(lead + mark, []).append(at)
     return {lead: members for lead, members in families.items() if len(members) >= _FEWEST_CALLED}
 
 
 def _called(command: str, lead: str, members: Sequence[tuple[Statement, str]]) -> RowSet | None:
     """The rows of such settings, where all their values are written alike."""
-    form = form_of_values([statement.text for statement, _ in members], note_words(members[0][0].note))
+    whole, form = members, _form_of(members)
+    if form is None:
+        members = _written_alike(members)
+        form = _form_of(members)
+    apart = tuple(statement.word for statement, _ in whole if all(statement is not one for one, _ in members))
     names = [name for _, name in members]
     if form is None or len(set(names)) < len(names):
         return None
     rows = tuple({"id": Cell(name, statement.line)} | _cells(statement, form) for statement, name in members)
     path = (*members[0][0].path[:-1], *re.split(r"[._/ :-]+", lead.strip(_PARTING)))
     place = {"key": f"{escaped(lead)}{{id:{'words' if any(' ' in name for name in names) else 'word'}}}"}
-    return RowSet(command, place, path, ("id", *form.columns), rows, form.templates)
+    return RowSet(command, place, path, ("id", *form.columns), rows, form.templates, apart=apart)
+
+
+def _form_of(members: Sequence[tuple[Statement, str]]) -> Form | None:
+    return form_of_values([statement.text for statement, _ in members], note_words(members[0][0].note))
+
+
+def _written_alike(members: Sequence[tuple[Statement, str]]) -> Sequence[tuple[Statement, str]]:
+    """Those of several parts, where others that are called alike have a single value: `osd-rows` beside `osd-timer`."""
+    several = [one for one in members if len(one[0].text.split()) > 2 or one[0].text.count(",") > 1]
+    widths = [len(statement.text.split()) for statement, _ in several]
+    same = [one for one, width in zip(several, widths, strict=True) if width == max(widths, key=widths.count)]
+    return same if len(same) >= _FEWEST_CALLED else members
 
 
 def _cells(statement: Statement, form: Form | None) -> dict[str, Cell]:
@@ -92,7 +112,8 @@ def _member_families(command: str, statements: Sequence[Statement]) -> Iterator[
     for mark in _PARTING:
         groups: dict[str, dict[str, dict[str, Statement]]] = {}
         for statement in statements:
-            parts = statement.word.rsplit(mark, 2)
+            parts = with_unit(statement.word.rsplit(mark, _PARTS), mark)
+            parts = [mark.join(parts[: 1 - _PARTS]), *parts[1 - _PARTS :]]
             if len(parts) == _PARTS and all(parts) and " " not in parts[1] and not parts[1].isdigit():
                 groups.setdefault(parts[0], {}).setdefault(parts[1], {})[parts[2]] = statement
         for lead, found in groups.items():

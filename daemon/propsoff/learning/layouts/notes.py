@@ -35,16 +35,31 @@ def comments_in(lines: Sequence[Line], understood: frozenset[int]) -> tuple[tupl
     return tuple(found), frozenset(known)
 
 
-_ABOVE = re.compile(r"\s*(?:#|;|//|--|!)+\s*([^\s:=]+)\s*[:=-]\s*(\S.*)")
+_ABOVE = re.compile(
+    r"\s*(?:#|;|//|--|!)+\s*([^\s:=]+)\s*(?:(?:is )?(?:an? )?((?:bit ?)?mask|flags|bits|sum)(?: of)?\s*)?"
+    r"[:=-]\s*(\S.*)",
+    re.IGNORECASE,
+)
 
 
 def noted_above(statements: Sequence[Statement], lines: Sequence[Line]) -> list[Statement]:
     """The statements with what remarks such as `# rx-kind: 0 none, 1 serial` say of their keys."""
-    notes = {match[1].casefold(): match[2] for line in lines if (match := _ABOVE.fullmatch(line.text))}
+    notes = {
+        match[1].casefold(): f"{match[2]}: {match[3]}" if match[2] else match[3]
+        for line in lines
+        if (match := _ABOVE.fullmatch(line.text))
+    }
     return [
-        replace(one, note=notes[key]) if not one.note and (key := one.path[-1].casefold()) in notes else one
-        for one in statements
+        replace(one, note=notes[key]) if not one.note and (key := _key_in(one, notes)) else one for one in statements
     ]
+
+
+def _key_in(statement: Statement, notes: Mapping[str, str]) -> str:
+    """The key under which a remark speaks of a setting: its whole word, the last of its path, or all but one part."""
+    parts = re.split(r"([._/-])", statement.word.casefold())
+    without = ("".join((*parts[:at], *parts[at + 2 :])) for at in range(2, len(parts) - 1, 2))
+    keys = (statement.word.casefold(), statement.path[-1].casefold(), *without)
+    return next((key for key in keys if key in notes), "")
 
 
 def ends_in(lines: Sequence[Line], understood: frozenset[int]) -> tuple[Mapping[str, Any], frozenset[int]]:

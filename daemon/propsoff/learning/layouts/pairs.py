@@ -88,11 +88,16 @@ def _joined_with_others(best: PairLine, lines: Sequence[Line]) -> PairLine:
         fits = [compile_template(template) for template in best.templates]
         left = [line for line in lines if not any(template.fits(line.text.lstrip()) for template in fits)]
         further = max(_candidates(left), key=lambda one: len(one.pairs), default=None) if left else None
-        if further is None or len(further.pairs) < _FEWEST:
+        if further is None or (len(further.pairs) < _FEWEST and not _same_mark(best, further)):
             return best
         pairs = sorted((*best.pairs, *further.pairs), key=lambda pair: pair.line)
         best = PairLine((*best.templates, *further.templates), tuple(pairs))
     return best
+
+
+def _same_mark(one: PairLine, other: PairLine) -> bool:
+    """Whether two ways of writing differ in their blanks only: `port       : P1` and `half duplex: no`."""
+    return other.templates[0].replace(" ", "") in {template.replace(" ", "") for template in one.templates}
 
 
 def _noted(found: PairLine, lines: Sequence[Line]) -> PairLine:

@@ -198,7 +198,7 @@ def _add_ends(table: Table, lines: Sequence[Line], at: int, follow: int) -> None
         table.lines.add(lines[follow].number)
 
 
-_MARKS = ("\t", ",", ";")
+_MARKS = (",", ";")
 
 
 def _separator(lines: Sequence[Line], at: int) -> str:

@@ -21,6 +21,7 @@ _TOKEN = re.compile(r"\.{2,}|[^\s,;.]+(?:\.(?!\.)[^\s,;.]*)*|[,;.]|(?<=[0-9])-(?
 _AFFIXED = re.compile(r"([A-Za-z]*[:=@]?)([+-]?[0-9]+)([A-Za-z%]*)")
 _RANGES = ("..", "...", "-")
 _TO = frozenset([*_RANGES, "–", "to", "bis", "until", "till", "hasta", "até", "tot", "til", "à", "do", "fino"])
+FROM = frozenset(["from", "de", "von", "desde", "da", "du", "från", "fran", "van", "od", "fra"])
 _FRAMES = ("[]", "()", "<>", "''", '""')
 
 
@@ -158,7 +159,12 @@ def _is_told(tokens: Sequence[str], at: int, fixed: Sequence[bool]) -> bool:
 def _name(before: str, tokens: Sequence[str], fixed: Sequence[bool], at: int, columns: Sequence[str]) -> str:
     """What a part is called by the word before or behind it."""
     behind = tokens[at + 1] if at + 1 < len(tokens) and fixed[at + 1] else ""
-    ranged = {"from": behind, "to": tokens[at - 1] if at and fixed[at - 1] else ""}
+    before_it = tokens[at - 1] if at and fixed[at - 1] else ""
+    if before_it.casefold() in FROM and behind.casefold() in (*_TO, "a") and "from" not in columns:
+        return "from"
+    if before_it.casefold() == "a" and columns[-1:] == ["from"]:
+        return "to"
+    ranged = {"from": behind, "to": before_it}
     if (end := next((end for end, word in ranged.items() if word.casefold() in _TO), "")) and end not in columns:
         return end
     lead = before.rstrip(":=@")
@@ -188,6 +194,8 @@ def _separated(texts: Sequence[str], called: Sequence[str]) -> Form | None:
         if len(many) * 2 <= len(texts) or {len(one) for one in parts} - {1, len(many[0])}:
             continue
         width = len(many[0])
+        if any(one[0][:1].isdigit() for one in parts if len(one) == 1):  # a number alone is no first part
+            continue
         if width > _WIDEST or not all(part for one in many for part in one):
             continue
         units = [_unit([one[at] for one in many]) for at in range(width)]
