@@ -25,9 +25,13 @@ ALLOWED: dict[str, frozenset[str]] = {
     "sheets": frozenset({"craft"}),
     "learning": frozenset({"craft", "console", "dialects", "ports"}),
     "inspection": frozenset({"craft", "console", "dialects", "sheets", "ports", "notes"}),
-    "outputs": frozenset({"inspection", "console"}),
+    "store": frozenset({"inspection", "console"}),
+    "outputs": frozenset({"inspection", "console", "overlay", "craft"}),
+    "records": frozenset({"inspection", "craft"}),
     "bench": frozenset(
         {
+            "craft",
+            "notes",
             "ports",
             "console",
             "outputs",
@@ -38,6 +42,7 @@ ALLOWED: dict[str, frozenset[str]] = {
             "sheets",
             "dialects",
             "learning",
+            "store",
         }
     ),
     "cli": frozenset(
@@ -53,12 +58,15 @@ ALLOWED: dict[str, frozenset[str]] = {
             "hookspecs",
             "logs",
             "console",
+            "documents",
             "dialects",
             "sheets",
             "craft",
             "notes",
             "overlay",
             "learning",
+            "store",
+            "records",
         }
     ),
 }
@@ -122,6 +130,7 @@ HEAVY = (
     "pydantic",
     "pydantic_settings",
     "structlog",
+    "sqlalchemy",
     "rich",
     "serial",
     "pyudev",
@@ -129,6 +138,7 @@ HEAVY = (
     "watchfiles",
     "propsoff_sim",
     "asyncio",
+    "jinja2",
 )
 
 

@@ -65,7 +65,7 @@ def test_an_installed_plugin_is_loaded_with_its_version_and_hooks(install: Insta
 
 def test_third_party_plugins_can_be_left_out(install: Install) -> None:
     install("bench_extra", CHECKS)
-    assert [info.name for info in build_plugins(third_party=False).infos] == ["propsoff_checks"]
+    assert [info.name for info in build_plugins(third_party=False).infos] == ["propsoff_checks", "propsoff.documents"]
 
 
 @pytest.mark.parametrize(
@@ -206,7 +206,7 @@ def test_a_second_check_of_one_id_is_left_out_and_said() -> None:
 
 def test_every_hook_says_when_it_fires() -> None:
     hooks = [name for name in vars(hookspecs) if name.startswith("propsoff_")]
-    assert len(hooks) == 8
+    assert len(hooks) == 9
     for name in hooks:
         doc = getattr(hookspecs, name).__doc__
         assert doc.startswith(("Once", "When")), name

@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from propsoff.notes.known import WELL_KNOWN, WellKnown
     from propsoff.notes.load import load_notes
     from propsoff.notes.model import HandNotes, WrittenNote
+    from propsoff.outputs.document import Document, Told
     from propsoff.outputs.output import Output
     from propsoff.overlay.fit import fit_layout, layout_source
     from propsoff.overlay.layout import Layout, Overlap, overlay_grid
@@ -60,6 +61,7 @@ _HOMES = {
     "Check": "inspection.check",
     "Craft": "craft.model",
     "Departure": "ports.facts",
+    "Document": "outputs.document",
     "Evidence": "inspection.finding",
     "Expected": "sheets.expect",
     "Finding": "inspection.finding",
@@ -88,6 +90,7 @@ _HOMES = {
     "Size": "overlay.size",
     "Switch": "craft.model",
     "SwitchPlan": "sheets.model",
+    "Told": "outputs.document",
     "Toolbox": "library",
     "Uart": "craft.model",
     "UsbIdentity": "ports.facts",
@@ -125,6 +128,7 @@ __all__ = [
     "Check",
     "Craft",
     "Departure",
+    "Document",
     "Evidence",
     "Expected",
     "Finding",
@@ -153,6 +157,7 @@ __all__ = [
     "Size",
     "Switch",
     "SwitchPlan",
+    "Told",
     "Toolbox",
     "Uart",
     "UsbIdentity",

@@ -20,6 +20,7 @@
     │   ├── DeadlineError    a wait reached its deadline
     │   ├── OverflowedError  a reply outgrew its cap
     │   └── BudgetError      the next write would exceed what a stranger may be sent
+    ├── StoreError           history could not be read or written           (exit code 2)
     └── PluginError          a plug-in raised, hung or returned nonsense
 
 Each message says what happened, where (file, line, key or port) and what to do about it.
@@ -149,6 +150,10 @@ class OverflowedError(ConversationError):
 
 class BudgetError(ConversationError):
     """The next write would exceed what a board may be sent before it is identified."""
+
+
+class StoreError(PropsoffError):
+    """History could not be read or written; the message names the database, without its password."""
 
 
 class PluginError(PropsoffError):

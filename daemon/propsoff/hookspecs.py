@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from propsoff.inspection.check import Check
     from propsoff.inspection.report import Report
+    from propsoff.outputs.document import Document
     from propsoff.outputs.output import Output
     from propsoff.ports.facts import Arrival, Departure
     from propsoff.ports.sources import PortSource
@@ -50,6 +51,11 @@ def propsoff_port_sources(settings: Settings) -> Sequence[PortSource]:  # type: 
 @hookspec
 def propsoff_outputs(settings: Settings) -> Sequence[Output]:  # type: ignore[empty-body]  # no body
     """Once, at start: further ways for a report to leave."""
+
+
+@hookspec
+def propsoff_documents() -> Sequence[Document]:  # type: ignore[empty-body]  # a specification has no body
+    """Once, when documents are asked for: further kinds of them, for `--output KIND=FILE`."""
 
 
 @hookspec

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from importlib import import_module
 from importlib.metadata import entry_points
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -22,13 +23,13 @@ from propsoff.isolation import NotBackError, ordinary, run_bounded, wait_bounded
 if TYPE_CHECKING:
     from propsoff.inspection.check import Check
 
-BUILT_IN = ("propsoff_checks",)
-"""The plug-ins that ship with propsoff; registered through the same hooks as anyone's."""
+BUILT_IN = ("propsoff_checks", "propsoff.documents")
+"""The modules of the plug-ins that ship with propsoff; registered through the same hooks as anyone's."""
 DIALECT_ID = "dialect"
 """The id of findings about dialects that could not be used."""
 RESERVED = frozenset({"propsoff", "plug-in", "build-sheet", "listing", "notes-file", DIALECT_ID})
 """Ids under which propsoff itself reports; no check may take one."""
-_BENCH_HOOKS = frozenset({"propsoff_port_sources", "propsoff_outputs"})
+_BENCH_HOOKS = frozenset({"propsoff_port_sources", "propsoff_outputs", "propsoff_documents"})
 DEADLINE_S = 5.0
 """How long one answer at start may take where the settings do not say."""
 GROUP = "propsoff"
@@ -50,7 +51,7 @@ class PluginInfo:
 class Plugins:
     """The loaded plug-ins, and those that could not be loaded or misbehaved while they were asked.
 
-    `failures` took something along that an inspection needs; `bench_failures` concern ports and outputs only.
+    `failures` took something along that an inspection needs; `bench_failures` concern ports and ways out only.
     """
 
     manager: pluggy.PluginManager
@@ -126,7 +127,7 @@ def build_plugins(*, third_party: bool = True, extra: Sequence[tuple[str, object
     manager.add_hookspecs(hookspecs)
     plugins = Plugins(manager, [])
     for name in BUILT_IN:
-        _load(plugins, name, lambda name=name: __import__(name), _own_version(), "built in")  # type: ignore[misc]  # late binding
+        _load(plugins, name, lambda name=name: import_module(name), _own_version(), "built in")  # type: ignore[misc]  # late binding
     if third_party:
         for point in entry_points(group=GROUP):
             version = point.dist.version if point.dist else "unknown"

@@ -64,6 +64,22 @@ class OutputSection(Section):
     sync: bool = Field(default=True, description="Force each report to the disk before it counts as written.")
 
 
+class StoreSection(Section):
+    """History: every report is kept, with its capture."""
+
+    enabled: bool = Field(default=True, description="Enter each report into history.")
+    url: str = Field(
+        default="",
+        description="Where history is kept: sqlite:////folder/history.sqlite or postgresql://user@host/database; "
+        "empty: SQLite in the user's data folder. A password belongs into ~/.pgpass.",
+    )
+    lock_s: Seconds = Field(default=5.0, description="How long another process that holds the database is waited for.")
+    waiting: Path = Field(
+        default_factory=lambda: platformdirs.user_data_path("propsoff") / "waiting",
+        description="Folder for reports that history could not take; they are entered at the next success.",
+    )
+
+
 class ChecksSection(Section):
     """Which checks run."""
 
@@ -134,6 +150,7 @@ class Settings(BaseSettings):
     ports: PortsSection = PortsSection()
     timings: TimingsSection = TimingsSection()  # type: ignore[valid-type]  # a class made from the list of waits
     output: OutputSection = OutputSection()
+    store: StoreSection = StoreSection()
     checks: ChecksSection = ChecksSection()
     plugins: PluginsSection = PluginsSection()
     log: LogSection = LogSection()

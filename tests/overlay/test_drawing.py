@@ -136,8 +136,10 @@ def test_an_absurd_grid_is_refused_and_not_drawn(size: Size) -> None:
             drawing(Layout(GOOD, size))
 
 
-def svg_of(layout: Layout, **words: str) -> ElementTree.Element:
-    return ElementTree.fromstring(draw_svg(layout, **words))
+def svg_of(
+    layout: Layout, *, title: str = "Overlay layout", prefix: str = "overlay", listed: bool = True
+) -> ElementTree.Element:
+    return ElementTree.fromstring(draw_svg(layout, title=title, prefix=prefix, listed=listed))
 
 
 def test_the_svg_is_well_formed_named_and_described_for_those_who_do_not_see_it() -> None:
@@ -148,6 +150,27 @@ def test_the_svg_is_well_formed_named_and_described_for_those_who_do_not_see_it(
     assert named[ids[0]] == "Teal Wren: 53x20, reaches 51 of 53 columns (96%) and 19 of 20 rows (95%)"
     assert "battery: row 18, columns 2 to 6" in named[ids[1]]
     assert "hidden, not drawn: horizon" in named[ids[1]]
+
+
+def test_no_line_of_the_list_is_wider_than_the_picture() -> None:
+    # A letter of a monospaced face is 0.6 of its height wide (common practice); the lines are 13 pixels high.
+    for layout in (Layout(GOOD, Size(20, 10)), Layout((), HD53), Layout((element("n" * 40, 0, 0, 40),), HD53)):
+        root = svg_of(layout)
+        texts = [each for each in root.iter(f"{SVG}text") if each.attrib["font-size"] == "13"]
+        ends = [float(each.attrib["x"]) + len(each.text or "") * 13 * 0.6 for each in texts]
+        assert len(ends) >= 2
+        assert max(ends) <= float(root.attrib["width"])
+
+
+def test_without_its_list_the_picture_is_the_grid_alone_and_still_described() -> None:
+    root = svg_of(Layout(GOOD, HD53), listed=False)
+    assert len(boxes(root)) == 3
+    assert not [each for each in root.iter(f"{SVG}text") if "row 18" in (each.text or "")]
+    assert "battery: row 18, columns 2 to 6" in "".join(root.itertext())
+    _, top, width, height = map(float, root.attrib["viewBox"].split())
+    rulers = [each for each in root if each.tag == f"{SVG}text"]
+    assert all(top <= float(each.attrib["y"]) <= top + height for each in rulers)
+    assert all(float(each.attrib["x"]) <= width for each in rulers)
 
 
 def test_names_and_titles_are_text_and_never_markup() -> None:

@@ -9,18 +9,23 @@ import stat
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
-from dataclasses import asdict, dataclass
-from functools import lru_cache
+from dataclasses import dataclass, field, fields
+from functools import lru_cache, partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from propsoff.console.capture import UNREADABLE, Capture, Event, load_capture
+from propsoff.console.capture import MAX_CAPTURE_BYTES, UNREADABLE, Capture, Event, load_capture
 from propsoff.exceptions import CaptureError
 from propsoff.inspection.causes import root_causes
 from propsoff.inspection.finding import Outcome, Verdict
 from propsoff.inspection.report import Report
 from propsoff.library import Toolbox, toolbox
+from propsoff.outputs.document import Told
 from propsoff.safe_write import replace_file
 from propsoff.settings import Settings
+
+if TYPE_CHECKING:
+    from propsoff.store.packing import Prepared
 
 SUFFIXES = frozenset({".cast", ".txt"})
 CHUNK = 16
@@ -32,7 +37,8 @@ _SEVERITY = (Outcome.FAIL, Outcome.ERROR, Outcome.UNKNOWN, Outcome.WARN)
 class Row:
     """One capture of a batch. `file` and `report` are relative to the folder and to the output folder.
 
-    `causes` are the names and summaries of what wants doing.
+    `causes` are the names and summaries of what wants doing. `history` is the report as history enters it, where it is
+    wanted: made by the worker, so that the batch need not wait for it.
     """
 
     file: str
@@ -43,10 +49,11 @@ class Row:
     report: str | None = None
     first: str = ""
     causes: tuple[tuple[str, str], ...] = ()
+    history: Prepared | None = field(default=None, repr=False, compare=False)
 
     def as_dict(self) -> dict[str, object]:
-        """For JSON."""
-        return asdict(self)
+        """For JSON, without what is for history."""
+        return {each.name: getattr(self, each.name) for each in fields(self) if each.name != "history"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +68,7 @@ class Job:
     settings: str
     sync: bool
     notes: str | None = None
+    history: bool = False
 
 
 def find_captures(folder: Path) -> list[Path]:
@@ -165,7 +173,26 @@ def _inspect(tools: Toolbox, job: Job, path: Path) -> Row:
         return Row(file, Verdict.ERROR.value, first=f"a fault in propsoff itself: {type(error).__name__}: {error}")
     first = first_of(report)
     causes = tuple((cause.name, cause.summary) for cause in root_causes(report.findings))
-    return Row(file, report.verdict.value, report.craft, report.board, report.firmware, f"{file}.json", first, causes)
+    who = (report.craft, report.board, report.firmware)
+    return Row(file, report.verdict.value, *who, f"{file}.json", first, causes, _for_history(job, report, path))
+
+
+def _for_history(job: Job, report: Report, path: Path) -> Prepared | None:
+    if not job.history:
+        return None
+    from propsoff.store.output import with_capture
+
+    return with_capture(report, octets_of(path))
+
+
+def octets_of(path: Path) -> bytes | None:
+    """What is in the file of a capture; None where it cannot be read, or is larger than a capture may be."""
+    try:
+        about = path.stat()
+        fits = stat.S_ISREG(about.st_mode) and about.st_size <= MAX_CAPTURE_BYTES
+        return path.read_bytes() if fits else None
+    except OSError:
+        return None
 
 
 def first_of(report: Report) -> str:
@@ -189,6 +216,18 @@ def readable(path: Path) -> Capture:
             data = b""
         digest = hashlib.sha256(data).hexdigest() if data else ""
         return Capture((Event(0.0, "m", f"end: {UNREADABLE}{error}"),), digest=digest)
+
+
+def told_of(row: Row, folder: Path, out: Path) -> Told:
+    """The row as a document tells it: its report is read back from `out`, its capture from `folder`. Never raises."""
+    load = partial(readable, folder / row.file)
+    if row.report is None:
+        return Told(row.file, None, row.first or "it has no report", load)
+    try:
+        return Told(row.file, Report.from_json((out / row.report).read_bytes()), load=load)
+    except (OSError, ValueError) as error:  # pydantic's is a ValueError
+        said = error.strerror if isinstance(error, OSError) else "it is no report"
+        return Told(row.file, None, f"its report {row.report} could not be read back: {said}", load)
 
 
 def counted(rows: Iterable[Row]) -> dict[str, int]:

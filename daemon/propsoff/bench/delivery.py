@@ -19,6 +19,7 @@ from propsoff.bench.events import Kept, NotKept, guarded
 from propsoff.exceptions import PropsoffError
 from propsoff.isolation import NotBackError, run_bounded
 from propsoff.outputs.files import ReportFiles
+from propsoff.outputs.output import TakesCapture
 
 if TYPE_CHECKING:
     from propsoff.bench.events import Watcher
@@ -39,13 +40,13 @@ class Parcel:
 
 
 def _nobody(event: object) -> None:
-    """The watcher that does not look."""
+    """The watcher that does not look, and the next who wants nothing."""
 
 
 class Delivery:
     """The queue of one output. `keep` reports wait at the most; beyond it the oldest goes to the fallback at once.
 
-    `say` is the log, `watcher` is told of each report whether it was kept.
+    `say` is the log, `watcher` is told of each report whether it was kept. `then` is given each report that is out.
     """
 
     def __init__(
@@ -58,7 +59,9 @@ class Delivery:
         say: Say,
         fallback: Path,
         watcher: Watcher = _nobody,
+        then: Callable[[Parcel], None] = _nobody,
     ) -> None:
+        self._then = then
         self._output, self._say, self._fallback, self._watcher = output, say, fallback, guarded(watcher, say)
         self._retry_s, self._keep, self._deadline_s = retry_s, max(keep, 1), deadline_s
         self._waiting: deque[Parcel] = deque()
@@ -119,8 +122,9 @@ class Delivery:
             if self._problem is not None:
                 self._say("reports can be written again", output=self._output.name)
             self._problem = None
-            if isinstance(self._output, ReportFiles):
+            if isinstance(written, Path):
                 self._watcher(Kept(parcel.report, written))
+            self._then(parcel)
             return True
         self._say(
             "a report could not be written; it is kept in memory and tried again",
@@ -140,8 +144,7 @@ class Delivery:
         self._watcher(NotKept(parcel.report, self._output.name, f"{problem}; it is tried again"))
 
     def _hand_over(self, parcel: Parcel) -> object:
-        """The files output keeps the evidence too; every other output takes the report alone."""
-        if isinstance(self._output, ReportFiles):
+        if isinstance(self._output, TakesCapture):
             return self._output.keep(parcel.report, parcel.capture)
         return self._output.write(parcel.report)
 
@@ -157,10 +160,11 @@ class Delivery:
         else:
             self._say("a report was put aside", output=self._output.name, reason=reason, file=str(path))
             self._watcher(Kept(parcel.report, path))
+        self._then(parcel)
 
 
 class Deliveries:
-    """All outputs of a bench."""
+    """All outputs of a bench. `after` is the output that gets a report once the first of the others has it."""
 
     def __init__(
         self,
@@ -171,9 +175,11 @@ class Deliveries:
         deadline_s: float,
         say: Say,
         watcher: Watcher = _nobody,
+        after: Output | None = None,
+        after_deadline_s: float = 60.0,
     ) -> None:
-        self._all = [
-            Delivery(
+        def delivery(output: Output, deadline_s: float, then: Callable[[Parcel], None] = _nobody) -> Delivery:
+            return Delivery(
                 output,
                 retry_s=retry_s,
                 keep=keep,
@@ -181,9 +187,12 @@ class Deliveries:
                 say=say,
                 fallback=Path(tempfile.gettempdir()) / "propsoff-unwritten",
                 watcher=watcher,
+                then=then,
             )
-            for output in outputs
-        ]
+
+        self._after = None if after is None else delivery(after, after_deadline_s)
+        first = _nobody if self._after is None else self._after.put
+        self._all = [delivery(output, deadline_s, _nobody if at else first) for at, output in enumerate(outputs)]
 
     def put(self, parcel: Parcel) -> None:
         """Hand a report to every output; returns at once."""
@@ -193,8 +202,14 @@ class Deliveries:
     @property
     def lost(self) -> int:
         """How many reports could be written nowhere; each stands whole in the log."""
-        return sum(delivery.lost for delivery in self._all)
+        return sum(delivery.lost for delivery in (*self._all, *self._last))
 
     async def close(self, grace_s: float) -> None:
         """Finish every output within `grace_s` seconds."""
         await asyncio.gather(*(delivery.close(grace_s) for delivery in self._all))
+        for delivery in self._last:
+            await delivery.close(grace_s)
+
+    @property
+    def _last(self) -> list[Delivery]:
+        return [] if self._after is None else [self._after]

@@ -24,12 +24,19 @@ from propsoff.ports.merging import merged
 from propsoff.ports.named import NamedSource
 from propsoff.ports.policy import Decision, Policy
 from propsoff.ports.sources import PortSource, best_source
+from propsoff.threads import start
+from propsoff.threads import tell as tell_loop
 
 if TYPE_CHECKING:
     from propsoff.library import Toolbox
     from propsoff.outputs.output import Output
     from propsoff.settings import Settings
+    from propsoff.store.output import HistoryOutput
 
+_HISTORY_S = 30.0
+"""How long history may take for a report beyond what it waits for others."""
+_READY_S = 2.0
+"""How long a bench waits for its history to be open before it looks for boards."""
 _SNAPSHOT_S = 15.0
 """How long the sources are given to tell which ports there are."""
 _SNAPSHOT_QUIET_S = 0.1
@@ -160,6 +167,10 @@ async def run_bench(
     extra_sources = await plugin_extras(tools.plugins, "propsoff_port_sources", "source of ports", settings)
     extra_outputs = await plugin_extras(tools.plugins, "propsoff_outputs", "output", settings)
     outputs: list[Output] = [ReportFiles(settings.output.folder, sync=settings.output.sync)]
+    history = history_output(settings, _aloud(watcher, log))
+    if history is not None:
+        # To load a database's driver holds up every thread for a moment: better now than while a board talks.
+        await asyncio.to_thread(start(history.prepare, "history").join, _READY_S)
     deliveries = Deliveries(
         [*outputs, *cast("list[Output]", extra_outputs)],
         retry_s=settings.output.retry_s,
@@ -167,6 +178,8 @@ async def run_bench(
         deadline_s=settings.plugins.deadline_s,
         say=log.warning,
         watcher=watcher,
+        after=history,
+        after_deadline_s=3 * settings.store.lock_s + _HISTORY_S,
     )
 
     def decide(port: Port, attached: Iterable[Port]) -> Decision:
@@ -180,7 +193,30 @@ async def run_bench(
     with stopped_by_signals(bay.stopping):
         async with announced():
             await bench.run()
+    if history is not None:
+        start(history.close, "history")
     return deliveries.lost + bench.lost
+
+
+def history_output(settings: Settings, say: Callable[[str], object]) -> HistoryOutput | None:
+    """History as an output; None where the settings want none. `say` is called in whichever thread enters."""
+    if not settings.store.enabled:
+        return None
+    from propsoff.store.output import HistoryOutput
+
+    store = settings.store
+    return HistoryOutput(store.url, store.waiting, lock_s=store.lock_s, say=say)
+
+
+def _aloud(watcher: Watcher, log: Log) -> Callable[[str], object]:
+    """What says something to the log and, on this loop, to the watcher, from any thread."""
+    loop, told = asyncio.get_running_loop(), guarded(watcher, log.warning)
+
+    def say(text: str) -> None:
+        log.warning("history", told=text)
+        tell_loop(loop, told, Trouble(text))
+
+    return say
 
 
 @contextlib.contextmanager

@@ -12,14 +12,19 @@ import click
 
 from propsoff.cli.common import loaded_settings, make_output_folder, screen
 from propsoff.cli.demo_scenario import BOX, OTHERS, Act, DemoPlugin
+from propsoff.cli.keeping import enabled
+from propsoff.cli.keeping import no_history as no_history_option
 from propsoff.cli.main import EXIT_UNKNOWN
 
 if TYPE_CHECKING:
     from propsoff.bench.events import Event
     from propsoff.inspection.report import Report
     from propsoff.library import Toolbox
+    from propsoff_sim.board import BoardState
 
 _WAIT_S = 20.0
+_BENCH = "demo"
+"""What the bench is called, so that its visits can be told from those of real ones."""
 _PAUSE_S = 2.0
 _LISTEN_S = 0.2
 
@@ -27,14 +32,15 @@ _LISTEN_S = 0.2
 @click.command()
 @click.option("--once", is_flag=True, help="End after each board has been seen.")
 @click.option("--out", type=click.Path(path_type=Path), help="Keep the reports and captures here.")
+@no_history_option
 @click.pass_context
-def command(ctx: click.Context, once: bool, out: Path | None) -> int:
+def command(ctx: click.Context, once: bool, out: Path | None, no_history: bool) -> int:
     """Plug simulated boards, good and faulty, into a simulated bench; the daemon of a real bench inspects them."""
     with tempfile.TemporaryDirectory(prefix="propsoff-demo-") as scratch:
-        return _demonstrate(ctx, Path(scratch), once=once, out=out)
+        return _demonstrate(ctx, Path(scratch), once=once, out=out, history=enabled(no_history))
 
 
-def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | None) -> int:
+def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | None, history: bool | None) -> int:
     from propsoff.library import toolbox
     from propsoff.plugins import build_plugins
 
@@ -44,6 +50,8 @@ def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | N
         ctx,
         ports__source="none",
         ports__folder=sockets,
+        bench__name=_BENCH,
+        store__enabled=history,
         bench__state=scratch / "state",
         output__folder=out or scratch / "reports",
         timings__listen_s=_LISTEN_S,
@@ -63,7 +71,9 @@ def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | N
     if out is not None:
         click.echo(f"Reports (.json) and conversations (.cast) are in {out}.")
     else:
-        click.echo("Nothing was kept; with --out FOLDER the reports and conversations are.")
+        click.echo("With --out FOLDER the reports and conversations are kept as files.")
+    if loaded.settings.store.enabled:
+        click.echo(f"The visits are in history; propsoff history --bench {_BENCH} lists them.")
     return EXIT_UNKNOWN if lost or show.missed else 0
 
 
@@ -147,13 +157,17 @@ class Show:
     async def _plug(self, sockets: object, act: Act, *, seed: int) -> None:
         from propsoff_sim.bench import SimBench
         from propsoff_sim.board import with_fact
-        from propsoff_sim.catalogue import board
+        from propsoff_sim.catalogue import board, with_serial
 
         assert isinstance(sockets, SimBench)
         self._console.print(f"\n-- {act.name}: {act.shows}")
         self._finished.clear()
         link = f"socket-{1 + seed % 3}"
-        what = act.name if act.label is None else with_fact(board(act.name), "label", act.label)
+        what: str | BoardState = act.name
+        if act.a_craft:
+            state = board(act.name)
+            state = with_serial(state, f"{state.serial[:-2]}{seed + 1:02}")  # each craft has a board of its own
+            what = state if act.label is None else with_fact(state, "label", act.label)
         sockets.plug(what, link, faults=act.faults, seed=seed)
         try:
             await asyncio.wait_for(self._finished.wait(), _WAIT_S)

@@ -19,13 +19,14 @@ if TYPE_CHECKING:
 class Act:
     """One board: its name in the simulator, what it should show, what is wrong with its line, what its craft is called.
 
-    `label` None leaves the craft's name as the simulator has it.
+    `label` None leaves the craft's name as the simulator has it. `a_craft`: whether it has a flight controller.
     """
 
     name: str
     shows: str
     faults: tuple[str, ...] = ()
     label: str | None = None
+    a_craft: bool = True
 
 
 BOX: Sequence[Act] = (
@@ -46,7 +47,7 @@ OTHERS: Sequence[Act] = (
     Act("corvane-hd53+malformed-grid", "a value on the console that cannot be read: unknown, never a pass"),
     Act("ossel-analog+unnamed", "a craft without a name, which a faulty check of a plug-in trips over"),
     Act("brindle-hd50", "a board that is unplugged in mid-listing", ("unplug:900",)),
-    Act("gps", "something that is no flight controller"),
+    Act("gps", "something that is no flight controller", a_craft=False),
 )
 
 SHEETS: Mapping[str, str] = {

@@ -11,11 +11,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from propsoff.cli.common import complain, exit_code, gathered, loaded_settings, screen
+from propsoff.cli.common import complain, exit_code, gathered, loaded_settings
+from propsoff.cli.keeping import enabled, into_history
+from propsoff.cli.keeping import no_history as no_history_option
 from propsoff.cli.main import EXIT_STOPPED, EXIT_USAGE
 from propsoff.cli.targets import kind_of
+from propsoff.cli.writing import Writing, document_options
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from propsoff.bench.visit import Visited
     from propsoff.cli.hand import HandSource
     from propsoff.console.capture import Capture
@@ -39,6 +44,8 @@ if TYPE_CHECKING:
 @click.option("--ask", is_flag=True, help="Ask the sheet's questions on this terminal, and keep the answers.")
 @click.option("--listen", type=float, metavar="S", help="Seconds of listening before the first byte is sent.")
 @click.option("--strict", is_flag=True, help="A warning counts as a failure.")
+@document_options
+@no_history_option
 @click.pass_context
 def command(
     ctx: click.Context,
@@ -51,6 +58,7 @@ def command(
     ask: bool,
     listen: float | None,
     strict: bool,
+    no_history: bool,
 ) -> int:
     """Inspect each TARGET once: a device path, a pyserial URL (socket://, rfc2217://), a saved capture (.cast, .txt).
 
@@ -64,21 +72,26 @@ def command(
         output__folder=out,
         checks__sheets=sheets or None,
         checks__dialects=dialects or None,
+        store__enabled=enabled(no_history),
     )
     kinds = [kind_of(target) for target in targets]
     tools = gathered(loaded, insisted=(*sheets, *dialects))
     captures = [Path(target) for target, kind in zip(targets, kinds, strict=True) if kind == "capture"]
+    read = [*captures, *sheets, *dialects, *([notes] if notes else [])]
+    writing = Writing.of(ctx, tools, several=len(targets) > 1, inputs=read, as_json=as_json)
     hand = HandSource.of(tools, notes, captures, ask=ask)
     favoured = [dialect.id for dialect in tools.dialects if Path(dialect.file) in dialects]
     done = _inspected(targets, kinds, hand, keep_all=out is not None, favoured=favoured)
     if as_json:
         _print_json([each.report for each in done])
     else:
-        _show(done)
+        _show(done, writing.screen())
+    entered = into_history(loaded.settings, [(each.report, each.capture) for each in done])
+    written = _written(writing, done, targets, strict=strict)
     if any(each.stopped for each in done):
         return EXIT_STOPPED
     code = exit_code((each.report for each in done), strict=strict)
-    return code or (EXIT_USAGE if any(each.unwritten for each in done) else 0)
+    return code or (EXIT_USAGE if not (entered and written) or any(each.unwritten for each in done) else 0)
 
 
 @dataclass(frozen=True)
@@ -86,7 +99,7 @@ class _Done:
     """One target's report. `file`: the capture it was read from; `kept`: where it was written, None: nowhere.
 
     `unwritten`: it, or a person's answers, should have been written and could not; `stopped`: somebody ended the
-    conversation, or the questions.
+    conversation, or the questions. `capture` are the octets that the report was read from, where they can be had.
     """
 
     report: Report
@@ -94,16 +107,40 @@ class _Done:
     kept: Path | None = None
     unwritten: bool = False
     stopped: bool = False
+    capture: bytes | None = None
+
+    def conversation(self) -> Capture | None:
+        """The capture that the report was read from, None where it cannot be had."""
+        from propsoff.bench.batch import readable
+        from propsoff.console.capture import parse_cast
+
+        if self.file is not None:
+            return readable(Path(self.file))
+        return None if self.capture is None else parse_cast(self.capture, self.report.id)
 
 
-def _show(done: Sequence[_Done]) -> None:
+def _show(done: Sequence[_Done], console: Console) -> None:
     from propsoff.outputs.terminal import show_report
 
     for each in done:
-        show_report(each.report, screen(), file=each.file)
+        show_report(each.report, console, file=each.file)
     for each in done:
         if each.kept is not None:
             click.echo(f"report: {each.kept}", err=True)
+
+
+def _written(writing: Writing, done: Sequence[_Done], targets: Sequence[str], *, strict: bool) -> bool:
+    """Write the documents that were asked for; False when one could not be."""
+    from propsoff.outputs.document import Told
+    from propsoff.outputs.files import file_name_only
+
+    kept = {path.resolve() for each in done if each.kept for path in (each.kept, each.kept.with_suffix(".cast"))}
+    named = []
+    for number, (each, target) in enumerate(zip(done, targets, strict=True), start=1):
+        stem = Path(file_name_only(each.report.capture.file or each.report.id)).stem
+        # Two captures of one name may come from two folders; the number keeps their pages apart.
+        named.append((f"{number:03}-{stem}", Told(target, each.report, load=each.conversation)))
+    return writing.write(lambda: named, count=len(named), strict=strict, kept=kept.__contains__)
 
 
 def _inspected(
@@ -140,7 +177,8 @@ def _from_port(visited: Visited, hand: HandSource) -> _Done:
             report = hand.tools.inspect(visited.capture, file=report.capture.file, hand=said.hand)
     kept = _kept(hand.tools, report, visited.capture)
     unwritten = kept is None or said.unwritten
-    return _Done(report, kept=kept, unwritten=unwritten, stopped=visited.stopped or said.stopped)
+    stopped = visited.stopped or said.stopped
+    return _Done(report, kept=kept, unwritten=unwritten, stopped=stopped, capture=visited.capture.to_bytes())
 
 
 def _evidence_kept(tools: Toolbox, report: Report, capture: Capture) -> None:
@@ -156,14 +194,14 @@ def _evidence_kept(tools: Toolbox, report: Report, capture: Capture) -> None:
 
 def _from_file(path: Path, hand: HandSource, *, keep: bool) -> _Done:
     """A capture that cannot be read gives an incomplete report, like one that broke off."""
-    from propsoff.bench.batch import readable
+    from propsoff.bench.batch import octets_of, readable
 
     capture = readable(path)
     said = hand.about_file(path, capture)
     report = hand.tools.inspect(capture, file=path.name, hand=said.hand)
     kept = _kept(hand.tools, report, None) if keep else None
     unwritten = (keep and kept is None) or said.unwritten
-    return _Done(report, str(path), kept, unwritten=unwritten, stopped=said.stopped)
+    return _Done(report, str(path), kept, unwritten=unwritten, stopped=said.stopped, capture=octets_of(path))
 
 
 def _kept(tools: Toolbox, report: Report, capture: Capture | None) -> Path | None:

@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from propsoff import __version__
-from propsoff.exceptions import ConfigError, PropsoffError, TargetError
+from propsoff.exceptions import ConfigError, PropsoffError, StoreError, TargetError
 
 EXIT_FAILED = 1
 EXIT_USAGE = 2
@@ -22,6 +22,13 @@ COMMANDS = {
     "inspect": "Inspect boards or saved captures once.",
     "batch": "Inspect every capture in a folder tree.",
     "demo": "No hardware: simulated boards are plugged into a simulated bench.",
+    "history": "The visits that are kept: of one craft, or of all.",
+    "compare": "Two visits, craft or captures side by side: what differs.",
+    "siblings": "Craft of one kind: the odd one out, and which has which fault.",
+    "recheck": "Today's checks and sheets over every kept capture: what changes.",
+    "prune": "Take old visits out of history.",
+    "export": "Write all of history as JSON lines.",
+    "import": "Enter exported JSON lines into history.",
     "ports": "What is attached, and what the policy says of each port.",
     "allow": "Let a port be opened; or list all such words.",
     "deny": "Never open a port.",
@@ -38,6 +45,9 @@ COMMANDS = {
     "settings": "The effective settings, and where each came from.",
     "sim": "Run simulated boards that any program can open.",
 }
+
+_MODULES = {"import": "import_"}
+"""Where a command's name cannot be a module's."""
 
 EPILOG = (
     "Propellers off before a board is connected. "
@@ -58,7 +68,7 @@ class Commands(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = import_module(f"propsoff.cli.{cmd_name}").command
+        command: click.Command = import_module(f"propsoff.cli.{_MODULES.get(cmd_name, cmd_name)}").command
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -101,7 +111,7 @@ def run(arguments: list[str] | None = None) -> int:
     except click.ClickException as error:
         error.show()
         return EXIT_USAGE
-    except (ConfigError, TargetError) as error:
+    except (ConfigError, TargetError, StoreError) as error:
         return _say(str(error), EXIT_USAGE)
     except PropsoffError as error:
         return _say(str(error), EXIT_UNKNOWN)

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 import click
 
 from propsoff.cli.common import gathered, loaded_settings, make_output_folder, must_be_folder, screen
+from propsoff.cli.keeping import enabled
+from propsoff.cli.keeping import no_history as no_history_option
 from propsoff.cli.main import EXIT_UNKNOWN
 from propsoff.exceptions import TargetError
 
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
     type=click.Choice(["auto", "udev", "listing", "none"]),
     help="How ports are found; none: only named ones.",
 )
+@no_history_option
 @click.pass_context
 def command(
     ctx: click.Context,
@@ -37,6 +40,7 @@ def command(
     out: Path | None,
     listen: float | None,
     source: str | None,
+    no_history: bool,
 ) -> int:
     """Watch the ports: each board that is plugged in is inspected; Ctrl-C ends it. Propellers off first."""
     import structlog
@@ -45,7 +49,12 @@ def command(
     from propsoff.cli.rows import Rows
 
     loaded = loaded_settings(
-        ctx, ports__folder=folder, ports__source=source, output__folder=out, timings__listen_s=listen
+        ctx,
+        ports__folder=folder,
+        ports__source=source,
+        output__folder=out,
+        timings__listen_s=listen,
+        store__enabled=enabled(no_history),
     )
     settings = loaded.settings
     must_be_folder(settings.ports.folder)

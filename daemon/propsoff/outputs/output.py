@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable
 
+    from propsoff.console.capture import Capture
     from propsoff.inspection.report import Report
 
 
@@ -22,3 +23,11 @@ class Output(Protocol):
 
     def write(self, report: Report) -> Awaitable[None] | None:
         """Take one report."""
+
+
+@runtime_checkable
+class TakesCapture(Protocol):
+    """An output that wants the conversation too: `keep` is then called in place of `write`, with the same promises."""
+
+    def keep(self, report: Report, capture: Capture) -> object:
+        """Take a report and the capture that it was read from; gives the path of the file, where it wrote one."""

@@ -14,42 +14,73 @@ _WIDE, _HIGH = 12, 18
 _LEFT, _TOP, _LINE = 40, 66, 20
 _LETTER = 0.6
 """How wide a letter of a monospaced face is against its height."""
+_LIST_LETTER = 8
+"""How wide a letter of the list is, 13 pixels high, rounded up."""
 _INK, _PAPER, _LIGHT, _FILL = "#1d1b18", "#fbf9f3", "#6b6459", "#efe9db"
 
 
-def draw_svg(layout: Layout, *, title: str = "Overlay layout", prefix: str = "overlay") -> str:
+def draw_svg(layout: Layout, *, title: str = "Overlay layout", prefix: str = "overlay", listed: bool = True) -> str:
     """The grid with its elements, the safe edge one cell in, and a list of the elements with what is wrong.
 
-    `prefix` begins the ids in it, so that several can stand in one page. Raises LayoutError for a grid that cannot be
-    drawn.
+    `prefix` begins the ids in it, so that several can stand in one page; `listed=False` leaves title and list to that
+    page. Raises LayoutError for a grid that cannot be drawn.
     """
-    return "\n".join(_document(Picture(layout), _text(title), prefix)) + "\n"
+    picture = Picture(layout)
+    return (
+        "\n".join(_document(picture, _text(title), prefix) if listed else _alone(picture, _text(title), prefix)) + "\n"
+    )
 
 
 def _document(picture: Picture, title: str, prefix: str) -> Iterator[str]:
     columns, rows = picture.layout.size
-    words = [f"{one.name}: {one.place}{f', {one.mark}' if one.mark else ''}" for one in picture.listed]
+    words = listed_in_words(picture)
     below = _TOP + rows * _HIGH + 34
-    width = max(_LEFT + columns * _WIDE + 24, 20 + max((len(word) for word in (title, *words)), default=0) * 9, 560)
-    height = below + (len(words) + len(picture.footnotes)) * _LINE + 8
+    longest = max(len(line) for line in (title, picture.headline, *words))
+    width = max(_LEFT + columns * _WIDE + 24, _LEFT + 20 + longest * _LIST_LETTER)
+    yield from _opened(picture, title, prefix, (0, 0, width, below + len(words) * _LINE + 8))
+    yield f'<text x="{_LEFT}" y="22" font-size="16" font-weight="bold">{title}</text>'
+    yield f'<text x="{_LEFT}" y="42" font-size="13">{_text(picture.headline)}</text>'
+    yield from _drawn(picture, prefix)
+    for at, line in enumerate(words):
+        yield f'<text x="{_LEFT}" y="{below + at * _LINE}" font-size="13">{_text(line)}</text>'
+    yield "</svg>"
+
+
+def _alone(picture: Picture, title: str, prefix: str) -> Iterator[str]:
+    """The grid and nothing else."""
+    columns, rows = picture.layout.size
+    upper = _TOP - _LINE
+    yield from _opened(picture, title, prefix, (0, upper, _LEFT + columns * _WIDE + 12, _LINE + rows * _HIGH + 6))
+    yield from _drawn(picture, prefix)
+    yield "</svg>"
+
+
+def listed_in_words(picture: Picture) -> tuple[str, ...]:
+    """Each element with its place and what is the matter with it, then what is not drawn."""
+    listed = [f"{one.name}: {one.place}{f', {one.mark}' if one.mark else ''}" for one in picture.listed]
+    return (*listed, *picture.footnotes)
+
+
+def _opened(picture: Picture, title: str, prefix: str, box: tuple[int, int, int, int]) -> Iterator[str]:
+    """The head of the document, with what it shows said in words, and its ground; `box` is x, y, width, height."""
+    x, y, width, height = box
     yield (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" height="{height}" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{x} {y} {width} {height}" width="{width}" height="{height}" '
         f'role="img" aria-labelledby="{prefix}-title {prefix}-desc" font-family="monospace" fill="{_INK}">'
     )
     yield f'<title id="{prefix}-title">{title}: {_text(picture.headline)}</title>'
-    yield f'<desc id="{prefix}-desc">{_text(". ".join((*words, *picture.footnotes)))}.</desc>'
+    yield f'<desc id="{prefix}-desc">{_text(". ".join(listed_in_words(picture)))}.</desc>'
     yield from _patterns(prefix)
-    yield f'<rect width="{width}" height="{height}" fill="{_PAPER}"/>'
-    yield f'<text x="{_LEFT}" y="22" font-size="16" font-weight="bold">{title}</text>'
-    yield f'<text x="{_LEFT}" y="42" font-size="13">{_text(picture.headline)}</text>'
+    yield f'<rect x="{x}" y="{y}" width="{width}" height="{height}" fill="{_PAPER}"/>'
+
+
+def _drawn(picture: Picture, prefix: str) -> Iterator[str]:
+    columns, rows = picture.layout.size
     yield from _grid(columns, rows)
     yield f'<svg x="{_LEFT}" y="{_TOP}" width="{columns * _WIDE}" height="{rows * _HIGH}">'
     for element in picture.drawn:
         yield from _element(element, picture.layout, prefix)
     yield from _shared_cells(picture, prefix)
-    yield "</svg>"
-    for at, line in enumerate((*words, *picture.footnotes)):
-        yield f'<text x="{_LEFT}" y="{below + at * _LINE}" font-size="13">{_text(line)}</text>'
     yield "</svg>"
 
 

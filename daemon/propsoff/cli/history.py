@@ -1,0 +1,183 @@
+"""`propsoff history`: the visits that are kept."""
+
+from __future__ import annotations
+
+import csv
+import json
+import sys
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+import click
+
+from propsoff.cli.common import complain, loaded_settings, screen
+from propsoff.cli.keeping import opened
+
+if TYPE_CHECKING:
+    from propsoff.store.model import KeptVisit
+
+_VERDICTS = ("pass", "warn", "unknown", "error", "fail", "incomplete")
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+
+
+def _moment(ctx: click.Context, param: click.Parameter, value: str | None) -> datetime | None:
+    """A day or a time; without a zone in that of this machine. Raises click.BadParameter."""
+    if value is None:
+        return None
+    try:
+        return datetime.fromisoformat(value).astimezone(UTC)
+    except (ValueError, OverflowError):
+        hint = "write it as 2026-03-31 or 2026-03-31T14:00"
+        raise click.BadParameter(f"{value!r} is no day or time; {hint}", ctx, param) from None
+
+
+@click.command()
+@click.argument("craft", required=False)
+@click.option("--since", callback=_moment, metavar="WHEN", help="From this day or time on.")
+@click.option("--until", callback=_moment, metavar="WHEN", help="Up to this day's beginning, or this time.")
+@click.option("--verdict", type=click.Choice(_VERDICTS), help="Only with this verdict.")
+@click.option("--bench", help="Only of this bench.")
+@click.option("--sheet", help="Only compared with this build sheet.")
+@click.option("--board", help="Only with this model of board.")
+@click.option("--limit", type=click.IntRange(0), default=50, show_default=True, help="At most so many; 0: all.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
+@click.option("--csv", "as_csv", is_flag=True, help="Print CSV (RFC 4180) and nothing else.")
+@click.pass_context
+def command(
+    ctx: click.Context,
+    craft: str | None,
+    since: datetime | None,
+    until: datetime | None,
+    verdict: str | None,
+    bench: str | None,
+    sheet: str | None,
+    board: str | None,
+    limit: int,
+    as_json: bool,
+    as_csv: bool,
+) -> int:
+    """List visits, newest first: all, or those of CRAFT (a board's serial number, a craft's name, or a report's id)."""
+    from propsoff.store.model import Wanted
+
+    if as_json and as_csv:
+        raise click.UsageError("Name one of --json and --csv.", ctx)
+    most = limit + 1 if limit else None
+    wanted = Wanted(craft, since, until, verdict, bench, sheet, board, most)
+    with opened(loaded_settings(ctx).settings) as store:
+        found = store.visits(wanted)
+        newest = store.newest({visit.key for visit in found})
+    more = bool(limit) and len(found) > limit
+    found = found[:limit] if more else found
+    if as_json:
+        click.echo(json.dumps([_with_old(visit, newest) for visit in found], indent=2))
+    elif as_csv:
+        _print_csv([_with_old(visit, newest) for visit in found])
+    else:
+        _show(found, newest)
+    if more:
+        complain(f"only the newest {limit} are shown; --limit 0 shows all")
+    return 0
+
+
+def old_since(visit: KeptVisit, newest: dict[str, str]) -> str | None:
+    """The id of the craft's newest visit where this one is old, else None."""
+    latest = newest.get(visit.key)
+    return None if latest == visit.id else latest
+
+
+def _with_old(visit: KeptVisit, newest: dict[str, str]) -> dict[str, object]:
+    return {**visit.as_dict(), "old_since": old_since(visit, newest)}
+
+
+def _print_csv(rows: Sequence[dict[str, object]]) -> None:
+    """A cell that a spreadsheet would take for a formula begins with an apostrophe, and none holds a control code."""
+    from propsoff.store.model import KeptVisit
+
+    head = [*KeptVisit.__dataclass_fields__, "old_since"]
+    out = csv.writer(sys.stdout, lineterminator="\r\n")
+    out.writerow(head)
+    out.writerows([_cell(row[name]) for name in head] for row in rows)
+
+
+def _cell(value: object) -> str:
+    from propsoff.outputs.escape import visible
+
+    if value is None or isinstance(value, bool):
+        return {None: "", True: "true", False: "false"}[value]
+    text = str(value)
+    return visible(f"'{text}" if text.lstrip(" ").startswith(_FORMULA) else text)
+
+
+def _show(found: Sequence[KeptVisit], newest: dict[str, str]) -> None:
+    from propsoff.inspection.finding import Verdict
+    from propsoff.outputs.tables import show_table
+    from propsoff.outputs.terminal import word
+
+    console = screen()
+    if not found:
+        console.print("No such visit is in history.")
+        return
+    rows = [
+        (
+            f"{datetime.fromisoformat(visit.created).astimezone():%Y-%m-%d %H:%M}",
+            word(Verdict(visit.verdict), console),
+            visit.craft or visit.board or "-",
+            visit.board_serial or "-",
+            visit.bench or "-",
+            "old" if old_since(visit, newest) else "newest" if visit.key else "-",
+            visit.id,
+        )
+        for visit in found
+    ]
+    show_table(console, ("when", "verdict", "craft", "serial number", "bench", "is", "report"), rows, paths=("report",))
+    for text in remarks(found, newest):
+        console.print(f"\n{text}", soft_wrap=True, markup=False, highlight=False)
+
+
+def remarks(found: Sequence[KeptVisit], newest: dict[str, str]) -> list[str]:
+    """What a person should know of these visits: old ones, serial numbers that two share, clocks that jumped."""
+    from propsoff.outputs.escape import visible
+
+    old = dict.fromkeys(visit.key for visit in found if old_since(visit, newest))
+    said = [f"old: visits of {visible(_called(found, key))} are replaced by {newest[key]}" for key in old]
+    for serial, names in shared_serials(found).items():
+        several = ", ".join(visible(name) for name in names)
+        said.append(
+            f"one serial number, several craft: {visible(serial)} is stated by {several}; their visits cannot be told "
+            "apart by it. Look at the boards"
+        )
+    said += [
+        f"clock: report {visit.id} says {visit.created}, but a later visit of this craft was in history by then; "
+        "set the clock of the bench"
+        for visit in found
+        if visit.clock_back
+    ]
+    return said
+
+
+def _called(found: Sequence[KeptVisit], key: str) -> str:
+    one = next(visit for visit in found if visit.key == key)
+    return one.craft or one.board_serial or one.board or key
+
+
+def shared_serials(found: Sequence[KeptVisit]) -> dict[str, list[str]]:
+    """Serial numbers that more than one craft states, with what these are called.
+
+    Boards of two models are two craft. Of one model they are when their names take turns: a craft that was only
+    renamed does not get its old name back.
+    """
+    by_serial: dict[str, list[KeptVisit]] = {}
+    for visit in found:
+        if visit.key.startswith("serial:"):
+            by_serial.setdefault(visit.key, []).append(visit)
+    shared = {}
+    for visits in by_serial.values():
+        boards = list(dict.fromkeys(visit.board for visit in visits if visit.board))
+        crafts = [visit.craft for visit in visits if visit.craft]
+        turns = [name for at, name in enumerate(crafts) if at == 0 or name != crafts[at - 1]]
+        if len(boards) > 1:
+            shared[visits[0].board_serial or ""] = boards
+        elif len(turns) > len(set(turns)):
+            shared[visits[0].board_serial or ""] = list(dict.fromkeys(crafts))
+    return shared

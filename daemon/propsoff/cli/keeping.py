@@ -1,0 +1,69 @@
+"""What the commands that inspect, and those that look back, share of history."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from propsoff.cli.common import complain
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
+    from propsoff.inspection.report import Report
+    from propsoff.settings import Settings
+    from propsoff.store.packing import Prepared
+    from propsoff.store.store import Store
+
+no_history = click.option("--no-history", is_flag=True, help="Leave history as it is (as with store.enabled=false).")
+
+
+def enabled(no_history: bool) -> bool | None:
+    """The setting `store.enabled` as this command line has it; None: as set elsewhere."""
+    return False if no_history else None
+
+
+def into_history(settings: Settings, items: Iterable[tuple[Report, bytes | None]]) -> bool:
+    """Enter reports with the captures that they were read from; what history cannot take waits on disk, and is said.
+
+    False when a report could neither be entered nor wait: that is said too.
+    """
+    if not settings.store.enabled:
+        return True
+    from propsoff.store.output import with_capture
+
+    enter = entering(settings)
+    return enter([with_capture(report, data) for report, data in items])
+
+
+def entering(settings: Settings) -> Callable[[Sequence[Prepared]], bool]:
+    """What enters several reports at a time, as `into_history` does."""
+    from propsoff.store.output import HistoryOutput
+
+    store = settings.store
+    output = HistoryOutput(store.url, store.waiting, lock_s=store.lock_s, say=complain)
+
+    def enter(several: Sequence[Prepared]) -> bool:
+        try:
+            output.enter(several)
+        except OSError as error:
+            complain(f"{store.waiting}: a report cannot wait for history there: {error.strerror or error}")
+            return False
+        return True
+
+    return enter
+
+
+def opened(settings: Settings) -> Store:
+    """The history of these settings, all that waited for it entered. Raises StoreError."""
+    from propsoff.store.store import open_store
+    from propsoff.store.waiting import enter_waiting
+
+    store = open_store(settings.store.url, lock_s=settings.store.lock_s)
+    try:
+        enter_waiting(settings.store.waiting, store, complain)
+    except BaseException:
+        store.close()
+        raise
+    return store

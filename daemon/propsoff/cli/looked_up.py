@@ -1,0 +1,99 @@
+"""Reports that a person names: by a file, a report's id, a craft, or a craft some visits ago."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from propsoff.exceptions import TargetError
+
+if TYPE_CHECKING:
+    from propsoff.inspection.report import Report
+    from propsoff.library import Toolbox
+    from propsoff.store.model import KeptVisit
+    from propsoff.store.store import Store
+
+_MOST = 1000
+"""Visits that are looked through for whether a name is that of one craft."""
+_SHOWN = 6
+_AGO = re.compile(r"(.+)~([0-9]{1,4})")
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A report and what it is called; `old_since` is the id of the craft's newest visit where this one is old."""
+
+    report: Report
+    label: str
+    old_since: str | None = None
+
+
+def report_of_file(path: Path, tools: Toolbox) -> Named:
+    """A report file as it is, a capture inspected now. Raises TargetError when it is neither."""
+    from propsoff.bench.batch import readable
+    from propsoff.inspection.report import Report
+
+    if path.suffix.lower() != ".json":
+        return Named(tools.inspect(readable(path), file=path.name, hand=tools.notes_beside(path)), path.name)
+    try:
+        report = Report.from_json(path.read_bytes())
+    except OSError as error:
+        raise TargetError(f"{path}: {error.strerror or error}") from None
+    except ValueError as error:  # pydantic's is one
+        first = str(error).replace("\n", " ")[:200]
+        raise TargetError(f"{path}: is no report that propsoff wrote, or was edited by hand: {first}") from None
+    return Named(report, path.name)
+
+
+def report_in_history(name: str, store: Store) -> Named:
+    """The newest visit of that name, or with `NAME~1` the one before. Raises TargetError when there is none, or several
+    craft answer to it."""
+    from propsoff.store.model import Wanted
+
+    match = _AGO.fullmatch(name)
+    craft, ago = (match[1], int(match[2])) if match else (name, 0)
+    found = store.visits(Wanted(craft=craft, limit=_MOST))
+    if not found:
+        raise TargetError(
+            f"{name}: no file of that name, and no visit in history by that serial number, craft's name or report id "
+            "(at least 8 characters of it); see propsoff history"
+        )
+    _must_be_one(name, craft, found)
+    if _is_id(craft, found):
+        if ago:
+            raise TargetError(f"{name}: ~{ago} goes behind a craft's name or serial number, not behind a report's id")
+    elif found[0].key:  # all visits of the craft, also those from before it got this name
+        found = store.visits(Wanted(craft=found[0].key, limit=ago + 1))
+    if len(found) <= ago:
+        raise TargetError(f"{name}: in history the oldest visit of it is {craft}~{len(found) - 1}")
+    visit = found[ago]
+    newest = store.newest({visit.key}).get(visit.key)
+    return Named(store.report(visit.id), visit.id, None if newest in (None, visit.id) else newest)
+
+
+def _is_id(craft: str, found: Sequence[KeptVisit]) -> bool:
+    return all(visit.id.casefold().startswith(craft.strip().casefold()) for visit in found)
+
+
+def _must_be_one(name: str, craft: str, found: Sequence[KeptVisit]) -> None:
+    """Raises TargetError when a report id's beginning, or a craft's name, is that of several."""
+    if _is_id(craft, found):
+        several = [visit.id for visit in found]
+        what = "reports begin so"
+    else:
+        several = [visit.board_serial or visit.id for visit in {one.key or one.id: one for one in found}.values()]
+        what = "craft are called so; name one by its board's serial number"
+    if len(several) > 1:
+        more = f" and {len(several) - _SHOWN} more" if len(several) > _SHOWN else ""
+        raise TargetError(f"{name}: {len(several)} {what}: {', '.join(several[:_SHOWN])}{more}")
+
+
+def is_file(name: str) -> bool:
+    """Whether a name is that of a file that is there."""
+    try:
+        return Path(name).is_file()
+    except (OSError, ValueError):
+        return False

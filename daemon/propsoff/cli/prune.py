@@ -1,0 +1,82 @@
+"""`propsoff prune`: old visits leave history."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING
+
+import click
+
+from propsoff.cli.common import loaded_settings, screen
+from propsoff.cli.keeping import opened
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from propsoff.store.model import KeptVisit
+
+_SHOWN = 20
+
+
+@click.command()
+@click.option("--older-than", type=click.FloatRange(0), metavar="DAYS", help="Visits older than so many days.")
+@click.option("--keep", type=click.IntRange(1), metavar="N", help="Visits beyond the newest N of their craft.")
+@click.option("--bench", help="Only of this bench.")
+@click.option("--dry-run", is_flag=True, help="Only say what would go; so it is without --yes.")
+@click.option("--yes", is_flag=True, help="Take them out for good.")
+@click.pass_context
+def command(
+    ctx: click.Context, older_than: float | None, keep: int | None, bench: str | None, dry_run: bool, yes: bool
+) -> int:
+    """Take visits out of history, with captures that no other visit needs. Files of reports stay where they are.
+
+    With both --older-than and --keep, those that meet both. The newest visit of a craft stays whatever its age.
+    """
+    from propsoff.store.model import Wanted
+
+    if older_than is None and keep is None:
+        raise click.UsageError("Say which: --older-than DAYS, --keep N, or both.", ctx)
+    try:
+        until = None if older_than is None else datetime.now(UTC) - timedelta(days=older_than)
+    except OverflowError:
+        raise click.BadParameter("that is before all time", ctx, param_hint="--older-than") from None
+    with opened(loaded_settings(ctx).settings) as store:
+        going = to_go(store.visits(Wanted(bench=bench)), until, keep or 1)
+        _show(going)
+        if not going or dry_run or not yes:
+            click.echo(f"{_count(going)} would go." + ("" if dry_run or not going else " With --yes they do."))
+            return 0
+        click.echo(f"{_count(going[: store.remove(visit.id for visit in going)])} went.")
+    return 0
+
+
+def to_go(newest_first: Iterable[KeptVisit], until: datetime | None, keep: int) -> list[KeptVisit]:
+    """Those made before `until` (any, when None) that are not among the newest `keep` of their craft.
+
+    What belongs to no craft that is known goes by its age alone.
+    """
+    seen: dict[str, int] = {}
+    going = []
+    for visit in newest_first:
+        seen[visit.key] = seen.get(visit.key, 0) + 1
+        old = until is None or datetime.fromisoformat(visit.created) < until
+        beyond = seen[visit.key] > keep if visit.key else until is not None
+        if old and beyond:
+            going.append(visit)
+    return going
+
+
+def _count(visits: list[KeptVisit]) -> str:
+    return f"{len(visits)} visit{'' if len(visits) == 1 else 's'}"
+
+
+def _show(going: list[KeptVisit]) -> None:
+    from propsoff.outputs.tables import show_table
+
+    if not going:
+        return
+    console = screen()
+    rows = [(visit.created, visit.craft or visit.board or "-", visit.id) for visit in going[:_SHOWN]]
+    show_table(console, ("made", "craft", "report"), rows, paths=("report",))
+    if more := len(going) - len(rows):
+        console.print(f"and {more} more")

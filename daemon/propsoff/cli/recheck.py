@@ -1,0 +1,118 @@
+"""`propsoff recheck`: today's checks and sheets over every kept capture."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import TYPE_CHECKING
+
+import click
+
+from propsoff.cli.common import complain, gathered, loaded_settings, screen
+from propsoff.cli.keeping import into_history, opened
+from propsoff.cli.main import EXIT_FAILED, EXIT_UNKNOWN, EXIT_USAGE
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from propsoff.inspection.report import Report
+    from propsoff.records.rejudged import Rejudged
+    from propsoff.settings import Settings
+    from propsoff.store.model import Wanted
+
+
+@click.command()
+@click.argument("craft", required=False)
+@click.option("--sheet", help="Only visits compared with this build sheet.")
+@click.option("--board", help="Only this model of board.")
+@click.option("--all-visits", is_flag=True, help="Old visits too, not only the newest of each craft.")
+@click.option("--write", is_flag=True, help="Enter new reports of what changes into history, as further visits.")
+@click.option("--jobs", type=click.IntRange(1, 256), default=os.cpu_count() or 1, show_default=True, help="Processes.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
+@click.pass_context
+def command(
+    ctx: click.Context,
+    craft: str | None,
+    sheet: str | None,
+    board: str | None,
+    all_visits: bool,
+    write: bool,
+    jobs: int,
+    as_json: bool,
+) -> int:
+    """Inspect kept conversations again with today's checks and sheets, and show what changes.
+
+    Writes nothing without --write; no report that is there is ever changed. A new report is made now and so becomes its
+    craft's newest visit: of old visits none is entered.
+
+    Exit code 0: nothing changes. 1: something does. 2: a new report could not be entered. 3: nothing changes, but
+    something could not be looked at again.
+    """
+    from propsoff.store.model import Wanted
+
+    loaded = loaded_settings(ctx)
+    gathered(loaded)  # says now, once, what every worker would trip over
+    found, reports = _again(loaded.settings, Wanted(craft=craft, sheet=sheet, board=board), all_visits, jobs)
+    changed = [one for one in found if one.changed]
+    if as_json:
+        click.echo(json.dumps([{**asdict(one), "changed": one.changed} for one in found], indent=2))
+    else:
+        _show(found, changed, screen())
+    if write and changed:
+        if not into_history(loaded.settings, reports):
+            return EXIT_USAGE
+        left = len(changed) - len(reports)
+        complain(
+            f"new in history: {len(reports)}" + (f"; not entered, since they are of old visits: {left}" if left else "")
+        )
+    lost = any(one.after is None for one in found)
+    return EXIT_FAILED if changed else EXIT_UNKNOWN if lost else 0
+
+
+def _again(
+    settings: Settings, wanted: Wanted, all_visits: bool, jobs: int
+) -> tuple[list[Rejudged], list[tuple[Report, bytes | None]]]:
+    """(what became of each visit, the new reports with their captures where they replace a craft's newest visit)."""
+    from propsoff.bench.again import inspected_again
+    from propsoff.cli.pools import pool_of
+    from propsoff.records.rejudged import not_rejudged, rejudged
+
+    found: list[Rejudged] = []
+    reports: list[tuple[Report, bytes | None]] = []
+    with opened(settings) as store:
+        visits = store.visits(wanted) if all_visits else store.latest(wanted)
+        newest = store.newest({visit.key for visit in visits})
+        for again in inspected_again(store, visits, settings, pool_of(jobs, len(visits)), width=2 * jobs):
+            visit = again.visit
+            if again.old is None or again.new is None:
+                label = visit.craft or visit.board or visit.id
+                found.append(not_rejudged(visit.id, label, visit.verdict, again.why_not))
+                continue
+            one = rejudged(again.old, again.new)
+            found.append(one)
+            if one.changed and newest.get(visit.key, visit.id) == visit.id:
+                reports.append((again.new, None))  # history has the capture already
+    return found, reports
+
+
+def _show(found: Sequence[Rejudged], changed: Sequence[Rejudged], console: Console) -> None:
+    from propsoff.outputs.escape import visible
+    from propsoff.outputs.tables import show_table
+    from propsoff.records.rejudged import by_finding
+
+    for one in changed:
+        verdict = one.before if one.before == one.after else f"{one.before}, now {one.after}"
+        console.print(f"{visible(one.label)}  {verdict}  {one.report}")
+        for each in one.findings:
+            what = f"{each.name}: {each.a or 'not found'}, now {each.b or 'not found'}: {each.summary}"
+            console.print(f"  {visible(what, 600)}")
+    lost = [one for one in found if one.after is None]
+    for one in lost:
+        console.print(f"{visible(one.label)}  cannot be looked at again: {visible(one.why_not, 600)}")
+    counts = by_finding(changed)
+    if counts:
+        rows = [(name, str(came), str(went), str(other)) for name, (came, went, other) in counts.items()]
+        show_table(console, ("finding", "came", "went", "other outcome"), rows)
+    console.print(f"{len(found)} visits: {len(changed)} change, {len(lost)} cannot be looked at again")

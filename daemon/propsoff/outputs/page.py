@@ -1,0 +1,275 @@
+"""A report as one page for people: a job card that opens from a file, fetches nothing and prints."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache
+from importlib import resources
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from propsoff.exceptions import LayoutError
+from propsoff.inspection.finding import Finding, Outcome, Remedy, Verdict
+from propsoff.outputs.escape import visible
+from propsoff.outputs.page_evidence import Shown, excerpts, transcript_texts
+from propsoff.outputs.page_words import main_facts, overlay_of, ports_table, switches_table, values_of, words
+from propsoff.outputs.terminal import causes_worst_last, place_of
+from propsoff.overlay.layout import Layout, overlay_grid
+from propsoff.overlay.picture import Picture
+from propsoff.overlay.svg import draw_svg, listed_in_words
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+    from jinja2.runtime import Context
+
+    from propsoff.console.capture import Capture
+    from propsoff.inspection.report import Report
+
+_QUIET = (Outcome.PASS, Outcome.SKIPPED)
+_ORDER = (Outcome.FAIL, Outcome.ERROR, Outcome.UNKNOWN, Outcome.WARN, Outcome.PASS, Outcome.SKIPPED)
+_MOST_BYTES = 300_000
+_MOST_SEEN = 160
+_MOST_FIRST = 6
+_MOST_EVIDENCE, _MOST_BEHIND = 4, 20
+_MOST_DRAWN = 200
+_TWO_SHEETS = 2
+"""So many findings in full fit two sheets of A4 with the rest of the card."""
+_ALIKE = 3
+_SAID = {
+    Verdict.PASS: "Every check that applies found what it should find.",
+    Verdict.WARN: "It can be flown as far as was checked; something should be looked at.",
+    Verdict.FAIL: "Something is wrong. Put it right before it flies.",
+    Verdict.UNKNOWN: "Something could not be read. That is no pass.",
+    Verdict.ERROR: "A check itself broke, so not everything was examined. That is no pass.",
+    Verdict.INCOMPLETE: "The inspection did not reach its end. That is no pass.",
+}
+
+
+class _Limits(NamedTuple):
+    """How many findings are told in full, how many in short; how many facts, rows of a list, characters of a text."""
+
+    full: int
+    short: int
+    facts: int
+    rows: int
+    text: int
+
+
+_LIMITS = (_Limits(40, 200, 600, 40, 1200), _Limits(12, 60, 150, 16, 400), _Limits(3, 10, 20, 4, 120))
+"""A report of which the first would make more than `_MOST_BYTES` is told within the next."""
+
+
+class FirstStep(NamedTuple):
+    """What to do about one finding before all else. `typed` is a line for the console, `more` how many follow it."""
+
+    summary: str
+    typed: str
+    step: str
+    more: int
+
+
+@dataclass(frozen=True)
+class Card:
+    """A finding as the card shows it: with its evidence in its surroundings and with what is only an effect of it."""
+
+    finding: Finding
+    effects: Sequence[Finding] = ()
+    runs: Sequence[Sequence[Shown]] = ()
+    behind: Sequence[Sequence[Shown]] = ()
+    left_out: int = 0
+
+    @property
+    def behind_count(self) -> int:
+        """How many lines of evidence are shown on screen alone."""
+        return sum(row.seen for run in self.behind for row in run)
+
+
+@dataclass(frozen=True)
+class Alike:
+    """Findings that could not be examined for one reason: told once, with what each could not read."""
+
+    remedy: Remedy
+    findings: Sequence[Finding]
+
+
+def html_page(report: Report, capture: Capture | None, *, replaced_by: str | None = None) -> str:
+    """The report as one self-contained HTML file.
+
+    `capture` gives evidence its surroundings, when it is the one that the report was read from. `replaced_by` is the
+    id of a newer report of the same craft: the page then says that it is old.
+    """
+    context = _context(report, capture, replaced_by)
+    page = ""
+    for limits in _LIMITS:
+        page = _template().render(context, limits=limits)
+        if len(page.encode()) <= _MOST_BYTES:
+            break
+    return page
+
+
+@cache
+def _template() -> Template:
+    from jinja2 import Environment, PackageLoader, StrictUndefined, pass_context
+
+    folder = resources.files("propsoff.outputs") / "templates"
+    style = (folder / "card.css").read_text("utf-8")
+    looks = Environment(
+        loader=PackageLoader("propsoff.outputs"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=pass_context(_harmless),
+    )
+    looks.filters |= {"clipped": _clipped, "told": _told_of}
+    looks.globals |= {
+        "style": _ours(style),
+        "style_hash": base64.b64encode(hashlib.sha256(style.encode()).digest()).decode(),
+    }
+    return looks.get_template("card.html")
+
+
+def _harmless(context: Context, value: Any) -> Any:
+    """What the template puts out: everything but our own markup with its controls written out."""
+    from markupsafe import Markup
+
+    return value if isinstance(value, Markup) else visible(words(value), context["limits"].text)
+
+
+def _clipped(value: Any) -> str:
+    """A value that may be long, cut to what is worth reading."""
+    return visible(words(value), _MOST_SEEN)
+
+
+def _told_of(parts: Sequence[str | None]) -> str:
+    """What is known of several things."""
+    return ", ".join(part for part in parts if part)
+
+
+def _ours(markup: str) -> Any:
+    """Markup of our own making: a file of this package, or a drawing, whose texts `draw_svg` escapes."""
+    from markupsafe import Markup
+
+    return Markup(markup)
+
+
+def _context(report: Report, capture: Capture | None, replaced_by: str | None) -> dict[str, Any]:
+    values = values_of(report.facts)
+    texts = transcript_texts(report, capture)
+    causes = _worst_first(causes_worst_last(report.findings))
+    to_do = [(one, effects) for one, effects in causes if one.waived is None and one.outcome not in _QUIET]
+    alike, singly = _told_together(to_do)
+    quiet = [one for one, effects in causes if one.waived is None and one.outcome in _QUIET]
+    steps = _with_remedy(report, singly, alike)
+    return {
+        "report": report,
+        "replaced_by": replaced_by,
+        "said": _SAID[report.verdict],
+        "place": place_of(report),
+        "created": f"{datetime.fromisoformat(report.created):%Y-%m-%d %H:%M} UTC",
+        "first": [_first(one) for one in steps[:_MOST_FIRST]],
+        "first_left_out": max(0, len(steps) - _MOST_FIRST),
+        "cards": [_card(one, effects, texts) for one, effects in singly[: _LIMITS[0].full]],
+        "singly": [one for one, _ in singly],
+        "alike": alike,
+        "many": len(singly) > _TWO_SHEETS,
+        "to_do": len(to_do),
+        "waived": [one for one, _ in causes if one.waived is not None],
+        "quiet": quiet,
+        "context_missing": not texts and any(one.evidence for one, _ in to_do),
+        **_craft(values, report),
+        "seconds": sum(phase.seconds for phase in report.conversation.phases),
+    }
+
+
+def _worst_first(causes: Sequence[tuple[Finding, Sequence[Finding]]]) -> list[tuple[Finding, Sequence[Finding]]]:
+    return sorted(causes, key=lambda cause: (_ORDER.index(cause[0].counts_as), _ORDER.index(cause[0].outcome)))
+
+
+def _craft(values: dict[str, Any], report: Report) -> dict[str, Any]:
+    """What is told of the craft itself."""
+    return {
+        "overlay": _drawing(values, report),
+        "ports": ports_table(values),
+        "switches": switches_table(values),
+        "main": main_facts(values),
+        "hand": [fact for fact in report.facts if fact.origin == "hand"],
+    }
+
+
+def _told_together(
+    to_do: Sequence[tuple[Finding, Sequence[Finding]]],
+) -> tuple[list[Alike], list[tuple[Finding, Sequence[Finding]]]]:
+    """Findings that ask for the same steps because nothing was read, and apart from them all others."""
+    groups: dict[Remedy, list[Finding]] = {}
+    for one, effects in to_do:
+        if _is_bare(one) and not effects:
+            groups.setdefault(one.remedy, []).append(one)
+    alike = [Alike(remedy, found) for remedy, found in groups.items() if len(found) >= _ALIKE]
+    told = {id(one) for group in alike for one in group.findings}
+    return alike, [(one, effects) for one, effects in to_do if id(one) not in told]
+
+
+def _is_bare(finding: Finding) -> bool:
+    return finding.outcome is Outcome.UNKNOWN and finding.expected is None and finding.actual is None
+
+
+def _with_remedy(
+    report: Report, singly: Sequence[tuple[Finding, Sequence[Finding]]], alike: Sequence[Alike]
+) -> list[Finding]:
+    """The findings that say what to do, worst first. A conversation that broke off comes before what it left unread."""
+    found = [one for one, _ in singly] + ([] if report.next_steps else [group.findings[0] for group in alike])
+    return [one for one in found if one.remedy.console or one.remedy.steps]
+
+
+def _first(finding: Finding) -> FirstStep:
+    console, steps = finding.remedy.console, finding.remedy.steps
+    return FirstStep(
+        finding.summary,
+        console[0] if console else "",
+        "" if console or not steps else steps[0],
+        max(0, len(console) - 1) if console else max(0, len(steps) - 1),
+    )
+
+
+def _card(finding: Finding, effects: Sequence[Finding], texts: Sequence[str]) -> Card:
+    near, behind = finding.evidence[:_MOST_EVIDENCE], finding.evidence[_MOST_EVIDENCE:][:_MOST_BEHIND]
+    left_out = len(finding.evidence) - len(near) - len(behind)
+    return Card(finding, effects, excerpts(near, texts), excerpts(behind, texts), left_out)
+
+
+@dataclass(frozen=True)
+class _Drawing:
+    """The overlay as a drawing with its list in words, or why there is none, or what is doubtful about it."""
+
+    why_not: str
+    picture: Any = None
+    headline: str = ""
+    words: tuple[str, ...] = ()
+
+
+def _drawing(values: dict[str, Any], report: Report) -> _Drawing:
+    overlay = overlay_of(values)
+    if overlay.elements is None:
+        return _Drawing("The elements of the overlay were not read, so nothing can be drawn here.")
+    size = overlay_grid(overlay)
+    if size is None:
+        return _Drawing("The grid of the overlay was not read, so nothing can be drawn here.")
+    layout = Layout.of(overlay.elements, size)
+    if len(overlay.elements) > _MOST_DRAWN:
+        return _Drawing(f"{len(overlay.elements)} elements are too many to be drawn here; see the facts.")
+    try:
+        drawing = draw_svg(layout, title="Overlay", listed=False)
+    except LayoutError as error:
+        return _Drawing(f"The overlay is not drawn: {error}.")
+    doubtful = not report.complete or any((one.fact or "").startswith("overlay.") for one in report.problems)
+    picture = Picture(layout)
+    return _Drawing(
+        "Not all of it was read: elements may be missing." if doubtful else "",
+        _ours(drawing),
+        picture.headline,
+        listed_in_words(picture),
+    )

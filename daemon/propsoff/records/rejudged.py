@@ -1,0 +1,49 @@
+"""What today's checks and sheets say of conversations that were inspected before."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from propsoff.records.compare import Changed, findings_changed
+
+if TYPE_CHECKING:
+    from propsoff.inspection.report import Report
+
+
+@dataclass(frozen=True, slots=True)
+class Rejudged:
+    """One visit judged again. `why_not` says in words why it could not be; then nothing is known of today."""
+
+    report: str
+    label: str
+    before: str
+    after: str | None
+    findings: tuple[Changed, ...] = ()
+    why_not: str = ""
+
+    @property
+    def changed(self) -> bool:
+        """Whether today's verdict or findings are other ones than those of that day."""
+        return self.after is not None and (self.before != self.after or bool(self.findings))
+
+
+def rejudged(old: Report, new: Report) -> Rejudged:
+    """The same conversation as it was judged, and as it is judged now."""
+    return Rejudged(old.id, old.called, old.verdict.value, new.verdict.value, findings_changed(old, new))
+
+
+def not_rejudged(old_id: str, label: str, verdict: str, why: str) -> Rejudged:
+    """A visit whose conversation is there no more, or cannot be read."""
+    return Rejudged(old_id, label, verdict, None, why_not=why)
+
+
+def by_finding(visits: Sequence[Rejudged]) -> Mapping[str, tuple[int, int, int]]:
+    """For each CHECK/CODE that changed: on how many visits it came, went, and has another outcome."""
+    found: dict[str, list[int]] = {}
+    for visit in visits:
+        for one in visit.findings:
+            counts = found.setdefault(one.name, [0, 0, 0])
+            counts[0 if one.a is None else 1 if one.b is None else 2] += 1
+    return {name: (came, went, other) for name, (came, went, other) in sorted(found.items())}

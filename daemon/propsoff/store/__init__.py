@@ -1,0 +1,1 @@
+"""History: every report and its capture, kept in SQLite or PostgreSQL."""

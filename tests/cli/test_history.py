@@ -1,0 +1,199 @@
+"""History on the command line: what the commands that inspect leave in it, and what the others make of it."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import sqlite3
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from propsoff.cli.history import remarks, shared_serials
+from propsoff.cli.prune import to_go
+from propsoff.store.model import KeptVisit, Wanted
+from propsoff.store.store import open_store
+from tests_support.processes import Run
+from tests_support.visits import a_visit
+
+CAPTURES = Path(__file__).parent.parent.parent / "fixtures" / "captures"
+
+
+@pytest.fixture
+def database(home: dict[str, str]) -> Path:
+    """Where the history of this test's user is."""
+    return Path(home["XDG_DATA_HOME"]) / "propsoff" / "history.sqlite"
+
+
+def a_capture() -> Path:
+    return sorted(CAPTURES.rglob("*.cast"))[0]
+
+
+def listed(run: Run, *words: str) -> list[dict[str, Any]]:
+    done = run("history", "--json", *words)
+    assert done.returncode == 0, done.stderr
+    found: list[dict[str, Any]] = json.loads(done.stdout)
+    return found
+
+
+def kept(visit: str, **columns: Any) -> KeptVisit:
+    whole: dict[str, Any] = dict.fromkeys(KeptVisit.__dataclass_fields__) | {
+        "id": visit,
+        "created": "2027-01-15T08:00:00.000Z",
+        "verdict": "pass",
+        "complete": True,
+        "capture_sha256": "",
+        "entered": "",
+        "key": "",
+        "clock_back": False,
+    }
+    return KeptVisit(**(whole | columns))
+
+
+def test_inspect_enters_its_report_and_capture_and_the_second_replaces_the_first(run: Run, database: Path) -> None:
+    for _ in range(2):
+        assert run("inspect", a_capture()).returncode in (0, 1, 3)
+    new, old = listed(run)
+    assert new["replaces"] == old["id"]
+    assert old["old_since"] == new["id"]
+    assert new["old_since"] is None
+    with open_store(f"sqlite:///{database}") as store:
+        assert store.capture(new["capture_sha256"]) == a_capture().read_bytes()
+    shown = run("history").stdout
+    assert new["id"] in shown
+    assert "are replaced by" in shown
+
+
+def test_no_history_and_the_setting_leave_it_as_it_is(run: Run, database: Path, tmp_path: Path) -> None:
+    run("inspect", a_capture(), "--no-history")
+    run("--set", "store.enabled=false", "inspect", a_capture())
+    run("batch", CAPTURES, "--out", tmp_path / "out", "--no-history")
+    assert not database.exists()
+
+
+def test_batch_enters_every_capture(run: Run, database: Path, tmp_path: Path) -> None:
+    done = run("batch", CAPTURES, "--out", tmp_path / "out")
+    summary = json.loads((tmp_path / "out" / "summary.json").read_text())
+    written = [json.loads(path.read_text())["id"] for path in (tmp_path / "out").rglob("*.cast.json")]
+    assert sorted(visit["id"] for visit in listed(run, "--limit", "0")) == sorted(
+        {*written, *(json.loads(path.read_text())["id"] for path in (tmp_path / "out").rglob("*.txt.json"))}
+    ), done.stderr
+    assert "history" not in summary["rows"][0]
+    with open_store(f"sqlite:///{database}") as store:
+        assert all(store.capture(visit.capture_sha256) for visit in store.visits(Wanted()))
+
+
+def test_a_history_that_cannot_be_opened_costs_no_report(run: Run, database: Path) -> None:
+    database.parent.mkdir(parents=True)
+    database.write_text("a letter that somebody left in this place")
+    done = run("inspect", a_capture(), "--json")
+    report = json.loads(done.stdout)
+    assert "waits in" in done.stderr
+    assert database.read_text().startswith("a letter")
+    looked = run("history")
+    assert looked.returncode == 2
+    assert "Traceback" not in looked.stderr
+    assert "damaged" in looked.stderr
+    database.unlink()
+    after = run("history", "--json")
+    assert [visit["id"] for visit in json.loads(after.stdout)] == [report["id"]]
+    assert "1 is in history now" in after.stderr
+
+
+def test_csv_has_no_cell_that_a_spreadsheet_would_compute(run: Run, database: Path) -> None:
+    with open_store(f"sqlite:///{database}") as store:
+        for at, name in enumerate(("=1+1", "+1", "-1", "@x", "\t=1", " =1", 'a "b", c', "a\r\nb")):
+            store.enter(*a_visit(f"craft {at}", at_s=-at, craft=name, board=None))
+    done = run("history", "--csv")
+    rows = list(csv.DictReader(io.StringIO(done.stdout, newline="")))
+    cells = [row["craft"] for row in rows]
+    assert cells == ["'=1+1", "'+1", "'-1", "'@x", "'\\t=1", "' =1", 'a "b", c', "a\\r\\nb"]
+
+
+def test_limit_and_wrong_words_are_said(run: Run, database: Path) -> None:
+    with open_store(f"sqlite:///{database}") as store:
+        for at in range(3):
+            store.enter(*a_visit(f"craft {at}", at_s=at))
+    done = run("history", "--limit", "2", "--json")
+    assert len(json.loads(done.stdout)) == 2
+    assert "--limit 0 shows all" in done.stderr
+    assert len(listed(run, "craft 1")) == 1
+    assert listed(run, "--since", "2027-01-15T08:00:02+00:00")[0]["craft"] == "craft 2"
+    assert run("history", "nobody").stdout == "No such visit is in history.\n"
+    for words in (("--since", "soon"), ("--verdict", "good"), ("--json", "--csv"), ("--limit", "-1")):
+        wrong = run("history", *words)
+        assert wrong.returncode == 2
+        assert wrong.stdout == ""
+
+
+def test_export_and_import_carry_all_of_it_and_overwrite_no_file(run: Run, database: Path, tmp_path: Path) -> None:
+    run("inspect", a_capture())
+    before = listed(run)
+    assert run("export", tmp_path / "all.jsonl").returncode == 0
+    again = run("export", tmp_path / "all.jsonl")
+    assert again.returncode == 2
+    assert "is there already" in again.stderr
+    assert run("export", "-").stdout == (tmp_path / "all.jsonl").read_text()
+    database.unlink()
+    for path in database.parent.glob("history.sqlite-*"):
+        path.unlink()
+    done = run("import", tmp_path / "all.jsonl")
+    assert done.returncode == 0
+    assert done.stdout.startswith("1 reports and 1 captures were entered")
+    assert listed(run) == before
+    assert run("import", tmp_path / "absent.jsonl").returncode == 2
+    (tmp_path / "bad.jsonl").write_text('{"propsoff_history":1}\n{\n')
+    assert run("import", tmp_path / "bad.jsonl").returncode == 3
+
+
+def test_prune_removes_nothing_unless_told(run: Run, database: Path) -> None:
+    for _ in range(3):
+        run("inspect", a_capture())
+    assert run("prune").returncode == 2
+    for words in ((), ("--dry-run",), ("--dry-run", "--yes")):
+        assert "2 visits would go." in run("prune", "--keep", "1", *words).stdout
+        assert len(listed(run)) == 3
+    newest = listed(run)[0]["id"]
+    assert "2 visits went." in run("prune", "--keep", "1", "--yes").stdout
+    assert [visit["id"] for visit in listed(run)] == [newest]
+    assert "0 visits would go." in run("prune", "--older-than", "0", "--yes").stdout
+    with sqlite3.connect(database) as raw:
+        assert raw.execute("SELECT count(*) FROM captures").fetchone() == (1,)
+    raw.close()
+
+
+def test_what_goes_is_older_and_beyond_those_that_stay() -> None:
+    now = datetime(2027, 1, 15, tzinfo=UTC)
+    visits = [
+        kept(f"{key}{day}", key=key, created=(now - timedelta(days=day)).isoformat())
+        for day in (1, 5, 9)
+        for key in ("serial:a", "serial:b", "")
+    ]
+
+    def going(days: int | None, keep: int) -> list[str]:
+        return [visit.id for visit in to_go(visits, None if days is None else now - timedelta(days=days), keep)]
+
+    assert going(None, 2) == ["serial:a9", "serial:b9"]
+    assert going(4, 1) == ["serial:a5", "serial:b5", "5", "serial:a9", "serial:b9", "9"]
+    assert going(4, 2) == ["5", "serial:a9", "serial:b9", "9"]
+    assert going(30, 1) == []
+
+
+def test_two_craft_of_one_serial_number_are_told_from_one_that_was_renamed() -> None:
+    def of(*names: str, board: str = "Draycot") -> list[KeptVisit]:
+        return [
+            kept(str(at), key="serial:0", board_serial="0", board=board, craft=name) for at, name in enumerate(names)
+        ]
+
+    assert shared_serials(of("new", "new", "old")) == {}
+    assert shared_serials(of("one", "two", "one")) == {"0": ["one", "two"]}
+    assert shared_serials([*of("one"), *of("one", board="Wexcombe")]) == {"0": ["Draycot", "Wexcombe"]}
+    assert "several craft" in remarks(of("one", "two", "one"), {})[0]
+
+
+def test_a_clock_that_jumped_back_is_said() -> None:
+    [said] = remarks([kept("report-1", key="serial:1", clock_back=True)], {"serial:1": "report-1"})
+    assert said.startswith("clock: report report-1")

@@ -1,0 +1,246 @@
+"""`propsoff compare`, `siblings` and `recheck`, on what simulated craft say of themselves before and after a change."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from propsoff.console.capture import load_capture
+from propsoff.library import toolbox
+from propsoff.store.model import Wanted
+from propsoff.store.store import open_store
+from propsoff_sim.board import with_facts
+from propsoff_sim.catalogue import board, with_serial
+from tests_support.conversations import recorded
+from tests_support.processes import Run
+
+SERIAL = "4F2A001901"
+Kept = Callable[..., Path]
+
+
+@pytest.fixture
+def kept(tmp_path: Path) -> Kept:
+    """Saves what a simulated craft says, with these facts of it changed."""
+
+    def kept(
+        name: str, changes: Mapping[str, object] | None = None, *, craft: str = "ossel-hd53", serial: str = SERIAL
+    ) -> Path:
+        path = tmp_path / f"{name}.cast"
+        path.write_bytes(recorded(with_facts(with_serial(board(craft), serial), changes or {})).to_bytes())
+        return path
+
+    return kept
+
+
+@pytest.fixture
+def database(home: dict[str, str]) -> Path:
+    return Path(home["XDG_DATA_HOME"]) / "propsoff" / "history.sqlite"
+
+
+def compared(run: Run, *words: str | Path, code: int) -> dict[str, Any]:
+    done = run("compare", "--json", *words)
+    assert done.returncode == code, done.stdout + done.stderr
+    found: dict[str, Any] = json.loads(done.stdout)
+    return found
+
+
+def forget_captures(database: Path) -> None:
+    with sqlite3.connect(database) as connection:
+        connection.execute("DELETE FROM captures")
+    connection.close()
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "name", "before", "after"),
+    [
+        ("failsafe.delay_ms", 400, "failsafe.delay_s", 1.0, 0.4),
+        ("motors.poles", 12, "motors.poles", 14, 12),
+        ("overlay.elements.1.row", 10, "overlay.elements[timer].row", 18, 10),
+        ("label", "Teal Tern", "craft.name", "Teal Wren", "Teal Tern"),
+    ],
+)
+def test_before_and_after_a_changed_setting_that_setting_differs_and_nothing_else(
+    run: Run, kept: Kept, path: str, value: object, name: str, before: object, after: object
+) -> None:
+    found = compared(run, kept("before"), kept("after", {path: value}), code=1)
+    assert [(one["name"], one["a"], one["b"]) for one in found["differs"]] == [(name, before, after)]
+    for part in ("only_a", "only_b", "unreadable", "readings", "identity", "findings"):
+        assert found[part] == [], part
+
+
+def test_readings_alone_are_no_difference(run: Run, kept: Kept) -> None:
+    found = compared(
+        run,
+        kept("a"),
+        kept("b", {"battery.volts_mv": 23100, "logger.free_bytes": 1024, "channels.live.5": 1200}),
+        code=0,
+    )
+    assert found["same"]
+    assert {one["name"] for one in found["readings"]} == {"battery.volts", "logger.free_bytes", "channels.live"}
+
+
+def test_what_cannot_be_read_is_not_the_same_and_has_an_exit_code_of_its_own(run: Run, kept: Kept) -> None:
+    whole = kept("whole")
+    text = whole.read_text().splitlines(keepends=True)
+    broken = whole.with_name("broken.cast")
+    broken.write_text("".join(text[: len(text) // 2]))
+    done = run("compare", "--json", whole, broken)
+    found = json.loads(done.stdout)
+    assert found["unreadable"]
+    assert not found["same"]
+    assert found["differs"] == found["only_a"] == found["only_b"] == []
+    assert done.returncode == (1 if found["findings"] else 3)
+
+
+def test_visits_are_named_by_serial_number_name_id_and_how_many_ago(run: Run, kept: Kept) -> None:
+    run("inspect", kept("before"))
+    run("inspect", kept("after", {"motors.poles": 12}))
+    new, old = json.loads(run("history", "--json").stdout)
+    for a, b in (
+        (f"{SERIAL}~1", SERIAL),
+        ("teal wren~1", "Teal Wren"),
+        (old["id"], new["id"]),
+        (old["id"][:-2], SERIAL),
+    ):
+        found = compared(run, a, b, code=1)
+        assert [one["name"] for one in found["differs"]] == ["motors.poles"], (a, b)
+        assert (found["a"]["old_since"], found["b"]["old_since"]) == (new["id"], None)
+    shown = run("compare", f"{SERIAL}~1", SERIAL).stdout
+    assert f"old: this craft was inspected again, report {new['id']}" in shown
+    assert "motors.poles  14  12" in shown
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("nobody", SERIAL), "no visit in history"),
+        ((f"{SERIAL}~7", SERIAL), f"the oldest visit of it is {SERIAL}~0"),
+        (("Teal Wren", SERIAL), "2 craft are called so; name one by its board's serial number"),
+        (("edited.json", SERIAL), "was edited by hand"),
+    ],
+)
+def test_a_name_of_nobody_or_of_several_is_said(
+    run: Run, kept: Kept, tmp_path: Path, words: tuple[str, str], said: str
+) -> None:
+    for serial in (SERIAL, "4F2A001902"):
+        run("inspect", kept(serial, serial=serial))
+    (tmp_path / "edited.json").write_text('{"id": "mine"}')
+    done = run("compare", *words)
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_siblings_name_the_odd_one_out_and_who_shares_a_fault(run: Run, kept: Kept) -> None:
+    crafts = {"A": {}, "B": {}, "C": {"motors.poles": 12, "channels.order": ("T", "A", "E", "R", "1", "2", "3", "4")}}
+    for at, (name, changes) in enumerate(crafts.items()):
+        run("inspect", kept(name, {"label": f"Wren {name}", **changes}, serial=f"4F2A00190{at}"))
+    done = run("siblings", "fenwick f7", "--json")
+    assert done.returncode == 0, done.stderr
+    [family] = json.loads(done.stdout)
+    odd = {one["name"]: one for one in family["odd"]}
+    assert odd.keys() == {"motors.poles", "channels.order"}
+    assert (odd["motors.poles"]["usual"], odd["motors.poles"]["odd_ones"]) == ("14", ["Wren C"])
+    [order] = [one for one in family["faults"] if one["name"] == "channel-order/order"]
+    assert (order["has"], sorted(order["has_not"]), order["shared"]) == (["Wren C"], ["Wren A", "Wren B"], False)
+    kept_ids = {one["id"] for one in json.loads(run("history", "--json").stdout)}
+    assert {one["report"] for one in family["craft"]} == kept_ids
+
+
+def test_a_fault_that_a_new_check_knows_is_found_on_craft_that_left_before(
+    run: Run, kept: Kept, database: Path
+) -> None:
+    for at in range(2):
+        capture = kept(str(at), {"label": f"Wren {at}"}, craft="ossel-hd53+order-taer", serial=f"4F2A00190{at}")
+        run("--set", 'checks.skip=["channel-order"]', "inspect", capture)
+
+    def having(*words: str) -> list[list[str]]:
+        [family] = json.loads(run("siblings", "--json", *words).stdout)
+        return [sorted(one["has"]) for one in family["faults"] if one["name"] == "channel-order/order"]
+
+    assert having() == [["Wren 0", "Wren 1"]]
+    assert having("--no-recompute") == []
+    assert "shared by 2 of 2: channel-order/order" in run("siblings").stdout
+    forget_captures(database)
+    done = run("siblings")
+    assert done.stderr.count("not looked at again: its capture is not kept (any more)") == 2
+    assert done.stdout.count("findings are old") == 2
+
+
+def test_siblings_of_nobody_says_so(run: Run) -> None:
+    for words in ((), ("Draycot",)):
+        done = run("siblings", *words)
+        assert done.returncode == 2
+        assert "history has no two craft" in done.stderr
+
+
+def test_recheck_shows_what_changes_and_writes_only_when_told(run: Run, kept: Kept, database: Path) -> None:
+    capture = kept("a", craft="ossel-hd53+order-taer")
+    for _ in range(2):
+        run("--set", 'checks.skip=["channel-order"]', "inspect", capture)
+    before = json.loads(run("history", "--json").stdout)
+    done = run("recheck", "--json")
+    assert done.returncode == 1, done.stderr
+    [one] = json.loads(done.stdout)
+    assert (one["report"], one["changed"]) == (before[0]["id"], True)
+    assert [(each["name"], each["a"], each["b"]) for each in one["findings"]] == [("channel-order/order", None, "fail")]
+    assert json.loads(run("history", "--json").stdout) == before
+
+    done = run("recheck", "--all-visits", "--write")
+    assert "new in history: 1; not entered, since they are of old visits: 1" in done.stderr
+    new, *old = json.loads(run("history", "--json").stdout)
+    assert [visit["id"] for visit in old] == [visit["id"] for visit in before]
+    assert (new["replaces"], new["verdict"], new["bench"]) == (before[0]["id"], "fail", before[0]["bench"])
+    assert new["capture_sha256"] == before[0]["capture_sha256"]
+    with open_store(f"sqlite:///{database}") as store:
+        assert len(store.visits(Wanted())) == 3
+        assert store.report(new["id"]).capture.file == "a.cast"
+    assert run("recheck").returncode == 0
+
+
+def test_recheck_judges_with_the_answers_that_people_gave(run: Run, kept: Kept) -> None:
+    capture = kept("a")
+    capture.with_suffix(".notes.toml").write_text("format = 1\nat = 2026-11-25T10:00:00Z\n[answers]\nbound = true\n")
+    run("inspect", capture)
+    done = run("recheck", "--json")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert [one["changed"] for one in json.loads(done.stdout)] == [False]
+
+
+def test_recheck_says_which_it_cannot_look_at_again(run: Run, kept: Kept, database: Path) -> None:
+    for at in range(2):
+        run("inspect", kept(str(at), serial=f"4F2A00190{at}"))
+    forget_captures(database)
+    done = run("recheck")
+    assert done.returncode == 3
+    assert done.stdout.count("cannot be looked at again: its capture is not kept (any more)") == 2
+    assert "2 visits: 0 change, 2 cannot be looked at again" in done.stdout
+
+
+def test_more_craft_than_a_task_takes_keep_their_own_reports(run: Run, kept: Kept, database: Path) -> None:
+    with open_store(f"sqlite:///{database}") as store:
+        tools = toolbox()
+        for at in range(40):
+            path = kept(f"c{at}", {"label": f"Wren {at}"}, serial=f"4F2A0019{at:02}")
+            report = tools.inspect(load_capture(path), file=path.name)
+            store.enter(report, None if at in (0, 17, 39) else path.read_bytes())
+    done = run("recheck", "--json", "--jobs", "2")
+    found = {one["label"].partition(",")[0]: one for one in json.loads(done.stdout)}
+    assert len(found) == 40
+    assert {label for label, one in found.items() if one["after"] is None} == {"Wren 0", "Wren 17", "Wren 39"}
+    assert not any(one["changed"] for one in found.values())
+
+
+def test_the_box_of_the_demonstration_shares_a_fault_and_siblings_say_which_have_it(run: Run) -> None:
+    assert run("demo", "--once").returncode == 0
+    found = json.loads(run("siblings", "FENWICK F7", "--json").stdout)[0]
+    [shared] = [one for one in found["faults"] if one["name"] == "overlay-layout/small-layout"]
+    assert sorted(shared["has"]) == ["Teal Wren D50", "Teal Wren D53"]
+    assert "Teal Wren A" in shared["has_not"]
+    shown = run("siblings").stdout
+    assert "shared by 2 of 7: overlay-layout/small-layout: Teal Wren D53, Teal Wren D50" in shown
