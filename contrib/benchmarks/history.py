@@ -9,11 +9,14 @@ Targets: a list within 200 ms, newest visits with facts within 1 s.
 
 from __future__ import annotations
 
+import os
+import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from propsoff.library import toolbox
@@ -83,7 +86,27 @@ def main(number: int, url: str) -> None:
         timed("every visit", lambda: store.visits(Wanted()))
 
 
+def commands(url: str) -> None:
+    """Print how long whole commands take, their start included."""
+    with open_store(url) as store:
+        a, b = (visit.id for visit in store.visits(Wanted(board="Model 0", limit=2)))
+    environment = {**os.environ, "PROPSOFF_STORE__URL": url}
+    for words in (
+        ("--help",),
+        ("history",),
+        ("compare", a, b),
+        ("siblings", "Model 0", "--no-recompute"),
+        ("siblings", "Model 0"),
+    ):
+        command = [sys.executable, "-m", "propsoff", *words]
+        timed(
+            f"propsoff {' '.join(words)}", partial(subprocess.run, command, env=environment, stdout=subprocess.DEVNULL)
+        )
+
+
 if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as folder:
         many = int(sys.argv[1]) if len(sys.argv) > 1 else 100_000
-        main(many, sys.argv[2] if len(sys.argv) > 2 else f"sqlite:///{folder}/history.sqlite")
+        where = sys.argv[2] if len(sys.argv) > 2 else f"sqlite:///{folder}/history.sqlite"
+        main(many, where)
+        commands(where)

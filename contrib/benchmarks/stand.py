@@ -17,7 +17,7 @@ import structlog
 
 from propsoff.bench.events import Event, Reported
 from propsoff.bench.once import inspect_ports
-from propsoff.bench.setup import run_bench
+from propsoff.bench.running import run_bench
 from propsoff.console.capture import Capture
 from propsoff.inspection.report import Report
 from propsoff.library import Toolbox, toolbox

@@ -21,6 +21,16 @@
     │   ├── OverflowedError  a reply outgrew its cap
     │   └── BudgetError      the next write would exceed what a stranger may be sent
     ├── StoreError           history could not be read or written           (exit code 2)
+    ├── RequestError         a running bench was asked for what it cannot do   (exit code 2)
+    │   ├── NothingThereError   no such place, report or question, or nothing is plugged in there
+    │   ├── BeingReadError      the board is being read already
+    │   ├── NotAllowedError     nobody allowed the port, or it was denied
+    │   ├── StaleError          the question was answered or is no longer asked
+    │   └── RefusedError        any other refusal, by its slug
+    ├── BenchError           a running bench could not be asked                (exit code 3)
+    │   ├── NoBenchError        none runs here, or none answers there          (exit code 2)
+    │   ├── BenchLostError      it went away, or did not answer in time
+    │   └── BenchReplyError     what it answered cannot be understood
     └── PluginError          a plug-in raised, hung or returned nonsense
 
 Each message says what happened, where (file, line, key or port) and what to do about it.
@@ -165,3 +175,67 @@ class PluginError(PropsoffError):
 
     def __reduce__(self) -> tuple[object, ...]:
         return (type(self), (self.plugin, self.problem))
+
+
+class RequestError(PropsoffError):
+    """A running bench was asked for something that it cannot do now. `slug` names the kind for programs."""
+
+    slug = "request"
+
+
+class NothingThereError(RequestError):
+    """There is no such place, report or question, or nothing is plugged in there."""
+
+    slug = "nothing-there"
+
+
+class BeingReadError(RequestError):
+    """The board is being read already."""
+
+    slug = "being-read"
+
+
+class NotAllowedError(RequestError):
+    """The port stays shut: nobody allowed it, the operator denied it, or it is a bootloader."""
+
+    slug = "not-allowed"
+
+
+class StaleError(RequestError):
+    """The question was answered meanwhile, or is no longer asked."""
+
+    slug = "stale"
+
+
+class RefusedError(RequestError):
+    """A bench refused for a reason that has no class of its own.
+
+    `status` is the HTTP status, `wanted` tells of each value that was not taken (where it stands, what is wanted).
+    """
+
+    def __init__(self, problem: str, *, slug: str, status: int, wanted: Sequence[tuple[str, str]] = ()) -> None:
+        self.slug, self.status, self.wanted = slug, status, tuple(wanted)
+        super().__init__(problem)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return (_rebuild_refused_error, (str(self), self.slug, self.status, self.wanted))
+
+
+def _rebuild_refused_error(problem: str, slug: str, status: int, wanted: Sequence[tuple[str, str]]) -> RefusedError:
+    return RefusedError(problem, slug=slug, status=status, wanted=wanted)
+
+
+class BenchError(PropsoffError):
+    """A running bench could not be asked."""
+
+
+class NoBenchError(BenchError):
+    """No bench runs here, or none answers at the address."""
+
+
+class BenchLostError(BenchError):
+    """The bench went away in the middle, or did not answer in time."""
+
+
+class BenchReplyError(BenchError):
+    """What a bench answered cannot be understood: it is none, or another version."""

@@ -38,6 +38,28 @@ class BenchSection(Section):
         description="Folder for the operator's consents and the dialects of known boards.",
     )
     grace_s: Seconds = Field(default=10.0, description="How long a stop waits for a report that is being written.")
+    places: dict[str, str] = Field(
+        default_factory=dict,
+        description="The sockets of the bench that always stand on the page, in their order, and what each is called.",
+        max_length=256,
+    )
+
+
+class PageSection(Section):
+    """The page in a browser, and the interface for programs."""
+
+    enabled: bool = Field(default=False, description="Serve the page and the interface at address and port.")
+    address: str = Field(default="127.0.0.1", description="Where it is served; others than loopback need a token.")
+    port: int = Field(default=8423, ge=0, le=65_535, description="The TCP port; 0: any that is free.")
+    token_file: Path | None = Field(
+        default=None, description="File with the token that callers must show; only its owner may read it."
+    )
+    hosts: tuple[str, ...] = Field(
+        default=(), description="Further names under which callers may reach it, such as bench-2.example."
+    )
+    socket: bool = Field(
+        default=True, description="Let programs of this user ask the bench, through a socket in the state folder."
+    )
 
 
 class PortsSection(Section):
@@ -150,6 +172,7 @@ class Settings(BaseSettings):
     ports: PortsSection = PortsSection()
     timings: TimingsSection = TimingsSection()  # type: ignore[valid-type]  # a class made from the list of waits
     output: OutputSection = OutputSection()
+    page: PageSection = PageSection()
     store: StoreSection = StoreSection()
     checks: ChecksSection = ChecksSection()
     plugins: PluginsSection = PluginsSection()

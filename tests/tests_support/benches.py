@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from propsoff.bench.events import Event, Reported, Seen, Trouble
-from propsoff.bench.setup import run_bench
+from propsoff.bench.running import run_bench
 from propsoff.inspection.report import Report
 from propsoff.library import Toolbox, toolbox
 from propsoff.plugins import build_plugins

@@ -6,13 +6,14 @@ import asyncio
 import contextlib
 import time
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from propsoff.bench.delivery import Deliveries, Parcel, Say
-from propsoff.bench.events import Left, Reading, Reported, Seen, Trouble, Watcher, guarded
+from propsoff.bench.events import Asked, Left, Reading, Reported, Seen, Settled, Trouble, Watcher, guarded
+from propsoff.bench.places import place_of
 from propsoff.bench.visit import Bay, Visited, visit
-from propsoff.exceptions import PluginError, PropsoffError
+from propsoff.exceptions import BeingReadError, NotAllowedError, NothingThereError, PluginError, PropsoffError
 from propsoff.plugins import call_bounded
 from propsoff.ports.facts import Departure, Movement, Port
 from propsoff.ports.flapping import FlapGuard
@@ -20,6 +21,8 @@ from propsoff.ports.merging import merged
 from propsoff.ports.policy import Decision
 
 if TYPE_CHECKING:
+    from propsoff.console.capture import Capture
+    from propsoff.inspection.report import Report
     from propsoff.ports.sources import PortSource
 
 _CONSENT_POLL_S = 1.0
@@ -34,6 +37,7 @@ class _Place:
     port: Port
     decision: Decision | None = None
     gone: asyncio.Event = field(default_factory=asyncio.Event)
+    busy: bool = False
 
 
 class Bench:
@@ -155,18 +159,51 @@ class Bench:
         if pause is not None and pause.notice:
             self._trouble(pause.notice, port)
         if decision.open:
-            delay_s = pause.delay_s if pause is not None else 0.0
-            self._start(self._visit(place, delay_s), f"visit of {port.device}")
+            self._begin(place, pause.delay_s if pause is not None else 0.0)
 
     async def _heed_consents(self) -> None:
         """Look again at refused ports while they wait: consent may be given in another terminal."""
         while True:
             await asyncio.sleep(_CONSENT_POLL_S)
-            refused = [place for place in self._places.values() if place.decision and not place.decision.open]
-            for place in refused:
-                decision = self._heard(await asyncio.to_thread(self._asked, place.port))
-                if decision.open and not place.gone.is_set():
-                    self._consider(place, decision)
+            await self.heed()
+
+    async def again(self, device: str, *, named: bool = False) -> None:
+        """Inspect what is plugged in as `device` once more; returns when that has begun.
+
+        `named`: the operator names this very port, which is the consent for this once. Raises NothingThereError,
+        BeingReadError, and NotAllowedError with the reason.
+        """
+        place = next((each for each in self._places.values() if each.port.device == device), None)
+        if place is None:
+            raise NothingThereError(f"{device}: nothing is plugged in there")
+        if place.busy:
+            raise BeingReadError(f"{device}: is being read; its report comes by itself")
+        asked = replace(place.port, origin="named") if named and place.port.origin != "folder" else place.port
+        decision = self._heard(await asyncio.to_thread(self._asked, asked))
+        if not decision.open:
+            raise NotAllowedError(f"{device}: {decision.reason}")
+        if place.gone.is_set():
+            raise NothingThereError(f"{device}: was unplugged just now")
+        if place.busy:
+            raise BeingReadError(f"{device}: is being read; its report comes by itself")
+        self._begin(place, 0.0)
+
+    async def heed(self) -> None:
+        """Look again at the ports that stay shut: what the operator allows may have changed just now."""
+        for place in [place for place in self._places.values() if place.decision and not place.decision.open]:
+            decision = self._heard(await asyncio.to_thread(self._asked, place.port))
+            if decision.open and not place.gone.is_set() and not place.busy:
+                self._consider(place, decision)
+
+    def _begin(self, place: _Place, delay_s: float) -> None:
+        place.busy = True
+        self._start(self._busy_with(place, delay_s), f"visit of {place.port.device}")
+
+    async def _busy_with(self, place: _Place, delay_s: float) -> None:
+        try:
+            await self._visit(place, delay_s)
+        finally:
+            place.busy = False
 
     async def _visit(self, place: _Place, delay_s: float) -> None:
         port = place.port
@@ -175,6 +212,8 @@ class Bench:
                 await asyncio.wait_for(self._bay.stopping.wait(), delay_s)
             if self._bay.stopping.is_set() or place.gone.is_set():
                 return
+        if self._bay.asks is not None and self._bay.asks.drop(place_of(port)):
+            self._watcher(Settled(place_of(port)))
         self._watcher(Reading(port))
         try:
             visited = await visit(port, self._bay, lambda text: self._trouble(text, port), place.gone)
@@ -195,6 +234,22 @@ class Bench:
             await self._moment("propsoff_report_ready", report=visited.report)
         finally:  # also when the stop does not wait any longer
             self._hand_over(port, visited)
+        await self._ask(port, visited)
+
+    async def _ask(self, port: Port, visited: Visited) -> None:
+        """Put the questions of the build sheet to whoever may answer, if anybody does and the craft was read whole."""
+        asks = self._bay.asks
+        if asks is None or not visited.report.complete or not visited.examined:
+            return
+        meant = await asyncio.to_thread(self._bay.tools.meant, visited.capture)
+        if meant is not None and meant.sheet.questions:
+            self._watcher(Asked(port, asks.put(port, visited.report, visited.capture, meant).id))
+
+    def deliver(self, port: Port, report: Report, capture: Capture) -> None:
+        """Hand out a report that was made anew of a visit of this bench."""
+        self._deliveries.put(Parcel(report, capture))
+        self._watcher(Reported(port, report))
+        self._say("report", port=port.device, verdict=report.verdict.value, report=report.id)
 
     async def _remember(self, port: Port, visited: Visited) -> None:
         if visited.dialect:
@@ -204,12 +259,9 @@ class Bench:
                 self._say("the board could not be noted as known", problem=str(error))
 
     def _hand_over(self, port: Port, visited: Visited) -> None:
-        report = visited.report
-        self._deliveries.put(Parcel(report, visited.capture))
-        self._watcher(Reported(port, report))
+        self.deliver(port, visited.report, visited.capture)
         if not visited.examined:
             self._trouble("was not examined before the bench stopped; its capture is kept, inspect that", port)
-        self._say("report", port=port.device, verdict=report.verdict.value, report=report.id)
 
     async def _moment(self, hook: str, **arguments: Any) -> None:
         """Tell every plug-in of a moment; one that fails is named in the log."""

@@ -69,7 +69,22 @@ class Trouble:
     port: Port | None = None
 
 
-Event = Seen | Reading | Reported | Kept | NotKept | Left | Trouble
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Questions about the craft of a port wait for a person's answers, by this id."""
+
+    port: Port
+    ask: str
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """The questions of a place were answered, put off, or are out of date."""
+
+    place: str
+
+
+Event = Seen | Reading | Reported | Kept | NotKept | Left | Trouble | Asked | Settled
 
 
 class Watcher(Protocol):

@@ -7,36 +7,25 @@ import contextlib
 import functools
 import signal
 from collections.abc import AsyncGenerator, Callable, Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING, Protocol, cast
+from typing import TYPE_CHECKING, Protocol
 
-from propsoff.bench.bench import Bench
-from propsoff.bench.delivery import Deliveries
 from propsoff.bench.events import Trouble, Watcher, guarded
 from propsoff.bench.known import KnownBoards
-from propsoff.bench.notify import announced
-from propsoff.bench.visit import Bay
-from propsoff.outputs.files import ReportFiles
 from propsoff.plugins import Plugins, items_of, shown
 from propsoff.ports.consent_store import ConsentStore
 from propsoff.ports.facts import Arrival, Departure, Port
 from propsoff.ports.folder import FolderSource
 from propsoff.ports.merging import merged
 from propsoff.ports.named import NamedSource
-from propsoff.ports.policy import Decision, Policy
+from propsoff.ports.policy import Policy
 from propsoff.ports.sources import PortSource, best_source
-from propsoff.threads import start
 from propsoff.threads import tell as tell_loop
 
 if TYPE_CHECKING:
     from propsoff.library import Toolbox
-    from propsoff.outputs.output import Output
     from propsoff.settings import Settings
     from propsoff.store.output import HistoryOutput
 
-_HISTORY_S = 30.0
-"""How long history may take for a report beyond what it waits for others."""
-_READY_S = 2.0
-"""How long a bench waits for its history to be open before it looks for boards."""
 _SNAPSHOT_S = 15.0
 """How long the sources are given to tell which ports there are."""
 _SNAPSHOT_QUIET_S = 0.1
@@ -150,54 +139,6 @@ async def _settled(sources: Sequence[PortSource]) -> None:
             await settled.wait()
 
 
-async def run_bench(
-    tools: Toolbox,
-    *,
-    watcher: Watcher,
-    log: Log,
-    named: Sequence[str] = (),
-    stopping: asyncio.Event | None = None,
-) -> int:
-    """Run a bench until `stopping` is set, or SIGINT or SIGTERM comes; the number of reports that were written nowhere.
-
-    Raises PortError when no source of ports is left.
-    """
-    settings = tools.settings
-    bay = Bay(tools, known_boards(settings), stopping or asyncio.Event())
-    extra_sources = await plugin_extras(tools.plugins, "propsoff_port_sources", "source of ports", settings)
-    extra_outputs = await plugin_extras(tools.plugins, "propsoff_outputs", "output", settings)
-    outputs: list[Output] = [ReportFiles(settings.output.folder, sync=settings.output.sync)]
-    history = history_output(settings, _aloud(watcher, log))
-    if history is not None:
-        # To load a database's driver holds up every thread for a moment: better now than while a board talks.
-        await asyncio.to_thread(start(history.prepare, "history").join, _READY_S)
-    deliveries = Deliveries(
-        [*outputs, *cast("list[Output]", extra_outputs)],
-        retry_s=settings.output.retry_s,
-        keep=settings.output.keep,
-        deadline_s=settings.plugins.deadline_s,
-        say=log.warning,
-        watcher=watcher,
-        after=history,
-        after_deadline_s=3 * settings.store.lock_s + _HISTORY_S,
-    )
-
-    def decide(port: Port, attached: Iterable[Port]) -> Decision:
-        return policy_of(tools).decide(port, attached)
-
-    sources = [*port_sources(settings, named=named), *cast("list[PortSource]", extra_sources)]
-    bench = Bench(bay, sources, decide, deliveries, watcher=watcher, say=log.info)
-    tell = guarded(watcher, log.warning)
-    for failure in tools.failures:
-        tell(Trouble(str(failure)))
-    with stopped_by_signals(bay.stopping):
-        async with announced():
-            await bench.run()
-    if history is not None:
-        start(history.close, "history")
-    return deliveries.lost + bench.lost
-
-
 def history_output(settings: Settings, say: Callable[[str], object]) -> HistoryOutput | None:
     """History as an output; None where the settings want none. `say` is called in whichever thread enters."""
     if not settings.store.enabled:
@@ -208,7 +149,7 @@ def history_output(settings: Settings, say: Callable[[str], object]) -> HistoryO
     return HistoryOutput(store.url, store.waiting, lock_s=store.lock_s, say=say)
 
 
-def _aloud(watcher: Watcher, log: Log) -> Callable[[str], object]:
+def aloud(watcher: Watcher, log: Log) -> Callable[[str], object]:
     """What says something to the log and, on this loop, to the watcher, from any thread."""
     loop, told = asyncio.get_running_loop(), guarded(watcher, log.warning)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import functools
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -23,6 +24,8 @@ from propsoff.ports.identity import wants_dtr
 from propsoff.ports.opening import OpeningRules, open_when_ready
 
 if TYPE_CHECKING:
+    from propsoff.bench.asks import Asks
+    from propsoff.console.capture import Event
     from propsoff.inspection.report import Report
     from propsoff.library import Toolbox
     from propsoff.ports.facts import Port
@@ -32,7 +35,8 @@ if TYPE_CHECKING:
 class Bay:
     """What every visit needs: the toolbox, the waits, the boards seen before, and the craft seen today.
 
-    `stopping` ends the conversations, and each is examined; `hurry` ends that too.
+    `stopping` ends the conversations, and each is examined; `hurry` ends that too. `overhear` is given each thing that
+    is recorded, as it is. `asks` takes the questions for a person, where there is one who may answer.
     """
 
     tools: Toolbox
@@ -41,6 +45,8 @@ class Bay:
     hurry: asyncio.Event = field(default_factory=asyncio.Event)
     neighbours: Neighbours = field(default_factory=Neighbours)
     favoured: tuple[str, ...] = ()
+    overhear: Callable[[Port, Event], None] | None = None
+    asks: Asks | None = None
 
     @property
     def waits(self) -> Timings:
@@ -76,6 +82,7 @@ async def visit(
         port=port_texts(port),
         tool=f"propsoff {__version__}",
         neighbours=bay.neighbours.of(port, started),
+        onlooker=None if bay.overhear is None else functools.partial(bay.overhear, port),
     )
     talk = asyncio.create_task(
         _talk(port, bay, recorder, notice, gone or asyncio.Event()), name=f"conversation on {port.device}"

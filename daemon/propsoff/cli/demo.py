@@ -103,7 +103,7 @@ class Show:
         """Run bench and boards; the number of reports that were written nowhere."""
         import structlog
 
-        from propsoff.bench.setup import run_bench
+        from propsoff.bench.running import run_bench
 
         stopping = asyncio.Event()
         bench = asyncio.create_task(

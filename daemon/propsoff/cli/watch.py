@@ -45,7 +45,7 @@ def command(
     """Watch the ports: each board that is plugged in is inspected; Ctrl-C ends it. Propellers off first."""
     import structlog
 
-    from propsoff.bench.setup import run_bench
+    from propsoff.bench.running import run_bench
     from propsoff.cli.rows import Rows
 
     loaded = loaded_settings(

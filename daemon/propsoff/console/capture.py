@@ -115,7 +115,7 @@ class Recorder:
 
     `cap_bytes` bounds what is kept of the board's output; the rest is counted, not kept, and a marker says so.
     `neighbours` go into the capture as they are known now; of many the last 32. `listener`, when set, is given each
-    event as it is recorded, so that what is judged is exactly what is kept.
+    event as it is recorded, so that what is judged is exactly what is kept; `onlooker` sees the same, for a display.
     """
 
     def __init__(
@@ -127,6 +127,7 @@ class Recorder:
         tool: str = "",
         cap_bytes: int = MAX_CAPTURE_BYTES // 4,
         neighbours: Mapping[str, int] | None = None,
+        onlooker: Callable[[Event], None] | None = None,
     ) -> None:
         self._clock, self._zero = clock, clock()
         self._started, self._port, self._tool, self._cap = started, dict(port or {}), tool, cap_bytes
@@ -136,6 +137,7 @@ class Recorder:
         self.bytes_in = 0
         self.bytes_out = 0
         self.listener: Callable[[Event], None] | None = None
+        self._onlooker = onlooker
 
     @property
     def full(self) -> bool:
@@ -193,6 +195,8 @@ class Recorder:
             self._events.append(event)
         if self.listener is not None:
             self.listener(event)
+        if self._onlooker is not None:
+            self._onlooker(event)
 
 
 def load_capture(path: Path) -> Capture:

@@ -1,0 +1,163 @@
+"""A bench at work: everything put together, until somebody stops it."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, cast
+
+from propsoff.bench.asks import Asks
+from propsoff.bench.bench import Bench
+from propsoff.bench.control import Control
+from propsoff.bench.delivery import Deliveries
+from propsoff.bench.events import Reported, Trouble, Watcher, guarded
+from propsoff.bench.notify import announced
+from propsoff.bench.places import PlaceMemory
+from propsoff.bench.scene import Scene
+from propsoff.bench.setup import (
+    Log,
+    aloud,
+    consent_store,
+    history_output,
+    known_boards,
+    plugin_extras,
+    policy_of,
+    port_sources,
+    stopped_by_signals,
+)
+from propsoff.bench.visit import Bay
+from propsoff.outputs.files import ReportFiles
+from propsoff.threads import start
+
+if TYPE_CHECKING:
+    from propsoff.bench.events import Event
+    from propsoff.library import Toolbox
+    from propsoff.outputs.output import Output
+    from propsoff.ports.facts import Port
+    from propsoff.ports.policy import Decision
+    from propsoff.ports.sources import PortSource
+    from propsoff.store.output import HistoryOutput
+
+Serve = Callable[[Control], Awaitable[None]]
+"""Something that lets others see and ask the bench; it runs beside it and is cancelled when the bench has ended."""
+
+_HISTORY_S = 30.0
+"""How long history may take for a report beyond what it waits for others."""
+_READY_S = 2.0
+"""How long a bench waits for its history to be open before it looks for boards."""
+
+
+async def run_bench(
+    tools: Toolbox,
+    *,
+    watcher: Watcher,
+    log: Log,
+    named: Sequence[str] = (),
+    stopping: asyncio.Event | None = None,
+    serve: Sequence[Serve] = (),
+) -> int:
+    """Run a bench until `stopping` is set, or SIGINT or SIGTERM comes; the number of reports that were written nowhere.
+
+    `serve` are those who let others see and ask it. Raises PortError when no source of ports is left.
+    """
+    settings = tools.settings
+    shown = _Shown(watcher, tools, log) if serve else None
+    watcher = watcher if shown is None else shown
+    bay = Bay(
+        tools,
+        known_boards(settings),
+        stopping or asyncio.Event(),
+        overhear=None if shown is None else shown.scene.overhear,
+        asks=None if shown is None else shown.asks,
+    )
+    extra_sources = await plugin_extras(tools.plugins, "propsoff_port_sources", "source of ports", settings)
+    history = await _history(tools, watcher, log)
+    deliveries = await _deliveries(tools, history, watcher, log)
+
+    def decide(port: Port, attached: Iterable[Port]) -> Decision:
+        return policy_of(tools).decide(port, attached)
+
+    sources = [*port_sources(settings, named=named), *cast("list[PortSource]", extra_sources)]
+    bench = Bench(bay, sources, decide, deliveries, watcher=watcher, say=log.info)
+    tell = guarded(watcher, log.warning)
+    for failure in tools.failures:
+        tell(Trouble(str(failure)))
+    with stopped_by_signals(bay.stopping):
+        async with announced():
+            await (bench.run() if shown is None else shown.run(bench, serve, bay.stopping))
+    if history is not None:
+        start(history.close, "history")
+    return deliveries.lost + bench.lost
+
+
+async def _history(tools: Toolbox, watcher: Watcher, log: Log) -> HistoryOutput | None:
+    history = history_output(tools.settings, aloud(watcher, log))
+    if history is not None:
+        # To load a database's driver holds up every thread for a moment: better now than while a board talks.
+        await asyncio.to_thread(start(history.prepare, "history").join, _READY_S)
+    return history
+
+
+async def _deliveries(tools: Toolbox, history: HistoryOutput | None, watcher: Watcher, log: Log) -> Deliveries:
+    settings = tools.settings
+    extra = await plugin_extras(tools.plugins, "propsoff_outputs", "output", settings)
+    files: Output = ReportFiles(settings.output.folder, sync=settings.output.sync)
+    return Deliveries(
+        [files, *cast("list[Output]", extra)],
+        retry_s=settings.output.retry_s,
+        keep=settings.output.keep,
+        deadline_s=settings.plugins.deadline_s,
+        say=log.warning,
+        watcher=watcher,
+        after=history,
+        after_deadline_s=3 * settings.store.lock_s + _HISTORY_S,
+    )
+
+
+class _Shown:
+    """A bench that others may see and ask: passes each event on to the scene and to the watcher."""
+
+    def __init__(self, watcher: Watcher, tools: Toolbox, log: Log) -> None:
+        self._watcher, self._tools, self._log = guarded(watcher, log.warning), tools, log
+        self._memory = PlaceMemory(tools.settings.bench.state / "places.json")
+        self.scene = Scene(tools.settings.bench.places, self._memory)
+        self.asks = Asks()
+        self._keeping: set[asyncio.Task[None]] = set()
+
+    def __call__(self, event: Event) -> None:
+        """Take an event."""
+        try:
+            self.scene(event)
+        finally:
+            self._watcher(event)
+        if isinstance(event, Reported):
+            task = asyncio.create_task(self._keep(), name="places")
+            self._keeping.add(task)
+            task.add_done_callback(self._keeping.discard)
+
+    async def _keep(self) -> None:
+        try:
+            await asyncio.to_thread(self._memory.keep)
+        except OSError as error:
+            self._log.warning("the places could not be noted", problem=str(error))
+
+    async def run(self, bench: Bench, serve: Sequence[Serve], stopping: asyncio.Event) -> None:
+        """Run the bench, and beside it those who serve; what they raise is said and does not end the bench."""
+        tell = guarded(self, self._log.warning)
+        consents = consent_store(self._tools.settings)
+        control = Control(bench, self._tools, self.scene, self.asks, consents, tell, stopping)
+        serving = [asyncio.create_task(self._served(each, control, tell), name="service") for each in serve]
+        try:
+            await bench.run()
+        finally:
+            self.scene.end()
+            for task in serving:
+                task.cancel()
+            await asyncio.gather(*serving, return_exceptions=True)
+            await asyncio.gather(*self._keeping, return_exceptions=True)
+
+    async def _served(self, serve: Serve, control: Control, tell: Watcher) -> None:
+        try:
+            await serve(control)
+        except Exception as error:  # noqa: BLE001  the bench goes on without those who look at it
+            tell(Trouble(f"the page and the interface are not served: {error}"))
