@@ -40,7 +40,8 @@ def _html(told: Iterable[Told], strict: bool) -> bytes:
     [one] = told
     if one.report is None:
         raise ValueError(f"there is no report to show: {one.problem}")
-    return html_page(one.report, one.capture()).encode("utf-8", "backslashreplace")
+    page = html_page(one.report, one.capture(), replaces=one.replaces, replaced_by=one.replaced_by)
+    return page.encode("utf-8", "backslashreplace")
 
 
 def _junit(told: Iterable[Told], strict: bool) -> bytes:

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from propsoff import check, hookimpl
-from propsoff.bench import running
+from propsoff.bench import running, setup
 from propsoff.bench.events import Kept, Left, Reported, Seen
 from propsoff.inspection.finding import Verdict
 from propsoff.ports.facts import Arrival, Port, UsbIdentity
@@ -223,7 +223,7 @@ class OnePort:
 
 
 async def test_damaged_consents_are_told_once_and_on_the_loop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    plain, reads = running.policy_of, [0]
+    plain, reads = setup.policy_of, [0]
 
     def counted(tools: Any) -> Any:
         reads[0] += 1

@@ -55,6 +55,28 @@ def entering(settings: Settings) -> Callable[[Sequence[Prepared]], bool]:
     return enter
 
 
+def place_among_visits(settings: Settings, report: str) -> tuple[str | None, str | None]:
+    """The report that one in history replaces, and the newest of its craft where it is an old one itself.
+
+    History that cannot be read is said, and knows neither.
+    """
+    from propsoff.exceptions import StoreError
+    from propsoff.store.model import Wanted
+
+    if not settings.store.enabled:
+        return None, None
+    try:
+        with opened(settings) as store:
+            found = store.visits(Wanted(craft=report, limit=1))
+            if not found or found[0].id != report:
+                return None, None
+            newest = store.newest({found[0].key}).get(found[0].key)
+            return found[0].replaces, None if newest in (None, report) else newest
+    except StoreError as error:
+        complain(str(error))
+        return None, None
+
+
 def opened(settings: Settings) -> Store:
     """The history of these settings, all that waited for it entered. Raises StoreError."""
     from propsoff.store.store import open_store

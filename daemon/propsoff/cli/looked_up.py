@@ -34,18 +34,25 @@ class Named:
 def report_of_file(path: Path, tools: Toolbox) -> Named:
     """A report file as it is, a capture inspected now. Raises TargetError when it is neither."""
     from propsoff.bench.batch import readable
-    from propsoff.inspection.report import Report
 
     if path.suffix.lower() != ".json":
         return Named(tools.inspect(readable(path), file=path.name, hand=tools.notes_beside(path)), path.name)
+    return Named(written_report(path), path.name)
+
+
+def written_report(path: Path) -> Report:
+    """The report of a report file. Raises TargetError when it is none."""
+    from propsoff.inspection.report import Report
+
+    if path.suffix.lower() in (".cast", ".txt"):
+        raise TargetError(f"{path}: is a conversation, not a report; for a report of it: propsoff inspect {path}")
     try:
-        report = Report.from_json(path.read_bytes())
+        return Report.from_json(path.read_bytes())
     except OSError as error:
         raise TargetError(f"{path}: {error.strerror or error}") from None
     except ValueError as error:  # pydantic's is one
         first = str(error).replace("\n", " ")[:200]
         raise TargetError(f"{path}: is no report that propsoff wrote, or was edited by hand: {first}") from None
-    return Named(report, path.name)
 
 
 def report_in_history(name: str, store: Store) -> Named:

@@ -97,6 +97,11 @@ class Writing:
         _one_each(wanted, {path.resolve() for path in inputs}, as_json=as_json)
         return cls(wanted, deadline_s)
 
+    @property
+    def any(self) -> bool:
+        """Whether any document was asked for."""
+        return bool(self._wanted)
+
     def screen(self) -> Console:
         """Where people read: standard output, or standard error while a document goes there."""
         from propsoff.outputs.terminal import console_for

@@ -19,12 +19,17 @@ class Told:
 
     `label` is what tells it apart: the capture's file, or the port. `report` is None where propsoff itself broke and
     there is none; `problem` then says why. It must not be left out of a document. `load` reads the capture.
+
+    `replaces` is the id of the craft's visit before this one, `replaced_by` that of its newest where this is an old
+    one; None where there is none, or nobody looked.
     """
 
     label: str
     report: Report | None
     problem: str = ""
     load: Callable[[], Capture | None] | None = None
+    replaces: str | None = None
+    replaced_by: str | None = None
 
     def capture(self) -> Capture | None:
         """The conversation, None where it is not at hand; read each time it is asked for, and never raises."""

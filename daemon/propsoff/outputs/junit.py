@@ -66,13 +66,13 @@ def _suite(told: Told, strict: bool) -> ElementTree.Element:
         suite.set("timestamp", report.created.removesuffix("Z").partition(".")[0])
         if report.bench:
             suite.set("hostname", visible(report.bench))
-        suite.append(_properties(report))
+        suite.append(_properties(report, told))
     for case in cases:
         suite.append(_testcase(case, named))
     return suite
 
 
-def _properties(report: Report) -> ElementTree.Element:
+def _properties(report: Report, told: Told) -> ElementTree.Element:
     properties = ElementTree.Element("properties")
     known = {
         "report": report.id,
@@ -85,6 +85,8 @@ def _properties(report: Report) -> ElementTree.Element:
         "sheet": None if report.sheet is None else report.sheet.name,
         "dialect": None if report.dialect is None else report.dialect.id,
         "capture_sha256": report.capture.sha256,
+        "replaces": told.replaces,
+        "replaced_by": told.replaced_by,
     }
     for name, value in known.items():
         if value is not None:

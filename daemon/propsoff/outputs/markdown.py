@@ -41,7 +41,7 @@ def markdown(told: Iterable[Told]) -> bytes:
     if len(every) != 1:
         parts += _overview(every)
     for each in every:
-        parts += _lost(each) if each.report is None else list(_one(each.label, each.report))
+        parts += _lost(each) if each.report is None else list(_one(each, each.report))
     return ("\n".join(parts).rstrip("\n") + "\n").encode()
 
 
@@ -96,10 +96,14 @@ def _lost(told: Told) -> list[str]:
     return [f"## error: {text(told.label)}", "", "There is no report of it:", "", *fence([told.problem]), ""]
 
 
-def _one(label: str, report: Report) -> Iterator[str]:
+def _one(told: Told, report: Report) -> Iterator[str]:
     who = [part for part in (report.craft, report.board, report.firmware) if part]
     yield from (f"## {report.verdict.value}: {' · '.join(map(text, who)) or 'an unidentified board'}", "")
-    yield from (f"- inspected: {text(label)}", f"- at: {text(report.created)}", f"- report: {text(report.id)}")
+    if told.replaced_by is not None:
+        yield from (f"**OLD**: this craft was inspected again, report {text(told.replaced_by)}", "")
+    yield from (f"- inspected: {text(told.label)}", f"- at: {text(report.created)}", f"- report: {text(report.id)}")
+    if told.replaces is not None:
+        yield f"- in the place of: {text(told.replaces)}"
     if report.board_serial:
         yield f"- board serial number: {text(report.board_serial)}"
     if report.sheet is not None:

@@ -95,13 +95,15 @@ class Alike:
     findings: Sequence[Finding]
 
 
-def html_page(report: Report, capture: Capture | None, *, replaced_by: str | None = None) -> str:
+def html_page(
+    report: Report, capture: Capture | None, *, replaces: str | None = None, replaced_by: str | None = None
+) -> str:
     """The report as one self-contained HTML file.
 
     `capture` gives evidence its surroundings, when it is the one that the report was read from. `replaced_by` is the
-    id of a newer report of the same craft: the page then says that it is old.
+    id of a newer report of the same craft: the page then says that it is old. `replaces` is the one before it.
     """
-    context = _context(report, capture, replaced_by)
+    context = _context(report, capture) | {"replaces": replaces, "replaced_by": replaced_by}
     page = ""
     for limits in _LIMITS:
         page = _template().render(context, limits=limits)
@@ -156,7 +158,7 @@ def _ours(markup: str) -> Any:
     return Markup(markup)
 
 
-def _context(report: Report, capture: Capture | None, replaced_by: str | None) -> dict[str, Any]:
+def _context(report: Report, capture: Capture | None) -> dict[str, Any]:
     values = values_of(report.facts)
     texts = transcript_texts(report, capture)
     causes = _worst_first(causes_worst_last(report.findings))
@@ -166,7 +168,6 @@ def _context(report: Report, capture: Capture | None, replaced_by: str | None) -
     steps = _with_remedy(report, singly, alike)
     return {
         "report": report,
-        "replaced_by": replaced_by,
         "said": _SAID[report.verdict],
         "place": place_of(report),
         "created": f"{datetime.fromisoformat(report.created):%Y-%m-%d %H:%M} UTC",
