@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 import click
 
 from propsoff.cli.common import loaded_settings, screen, user_place
+
+
+_PASSWORD = re.compile(r"(://[^/@:]*):[^/@]*@")
 
 
 @click.command()
@@ -25,7 +29,7 @@ def command(ctx: click.Context, as_json: bool) -> int:
     for key in known_keys():
         section, _, leaf = key.partition(".")
         kind: Any = Settings.model_fields[section].annotation
-        rows.append((key, values[section][leaf], loaded.origins[key], kind.model_fields[leaf].description or ""))
+        rows.append((key, _without_password(values[section][leaf]), loaded.origins[key], kind.model_fields[leaf].description or ""))
     if as_json:
         click.echo(json.dumps({key: {"value": value, "from": origin} for key, value, origin, _ in rows}, indent=2))
     else:
@@ -36,3 +40,8 @@ def command(ctx: click.Context, as_json: bool) -> int:
         for whose, path in zip(("the system's", "your own", "this folder's"), settings_files(), strict=True):
             console.print(f"  {whose:<13}  {user_place(path)}", soft_wrap=True)
     return 0
+
+
+def _without_password(value: Any) -> Any:
+    """A value as it may be shown: what is listed here ends up in terminals, logs and mails."""
+    return _PASSWORD.sub(r"\1:***@", value) if isinstance(value, str) else value
