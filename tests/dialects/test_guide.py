@@ -96,9 +96,10 @@ def test_a_layout_of_the_guide_reads_its_text(name: str) -> None:
 
 def test_every_grammar_of_lines_and_every_new_layout_has_an_example() -> None:
     examples = "".join(LAYOUTS.values())
-    for key in ("sections", "indented = true", "separator", "{member:word}", "join = ", "packed = ", "pattern = "):
+    keys = ("sections", "indented = true", "separator", "{member:word}", "join = ", "packed = ", "pattern = ")
+    for key in (*keys, "told_by", "|Row|", "below"):
         assert key in examples, key
-    assert len(LAYOUTS) == 5
+    assert len(LAYOUTS) == 8
 
 
 KIND_ROWS = table("kind", "takes", "template", "line", "fields")

@@ -62,6 +62,14 @@ MATCHES = [
     ("{n:int}", "", None),
     ("{w:word}", "", None),
     ("{w:words}", " x", None),
+    ("{id:word}{m:Col|Row}", "craftNameCol", {"id": "craftName", "m": "Col"}),
+    ("{id:word}{m:Col|Row}", "colColRow", {"id": "colCol", "m": "Row"}),  # it ends the line or is none
+    ("{id:word}{m:Col|Row}", "Col", None),
+    ("{id:word}{m:Col|Row}", "craftNameTilt", None),
+    ("{id:words} {m:range|range from}", "Craft mode range from", {"id": "Craft mode", "m": "range from"}),
+    ("{id:word}_{m:from|from_us}", "arm_x_from_us", {"id": "arm_x", "m": "from_us"}),
+    ("{id:int} {m:|a}", "4 a", {"id": "4", "m": "a"}),
+    ("{m:a.c|b}", "abc", None),
 ]
 
 
@@ -86,6 +94,10 @@ def test_a_template_takes_what_its_kinds_say(template: str, line: str, fields: d
         ("{a:number}.5", "can never match"),
         ("{a:words} {b:int}", "put literal text between"),
         ("{a:int} {a:int}", "stands twice"),
+        ("{a:x|y} z", "must be the last field"),
+        ("{a:x|y}{b:word}", "must be the last field"),
+        ("{a:|}", "must be the last field"),
+        ("{a:int}{b:x|y}", "must separate it from {b}"),
     ],
 )
 def test_a_wrong_template_says_what_is_wrong(template: str, problem: str) -> None:
@@ -166,6 +178,8 @@ SHAPES = [
     "{a:quoted} {b:quoted} {c:quoted}",
     "{a:letters} {b:letter}{c:words}",
     "a {a:word} b {b:word} c {c:word}",
+    "{a:words} {b:a a|1}",
+    "{a:word}{b:on |e|a}",
 ]
 
 

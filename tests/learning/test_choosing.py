@@ -196,6 +196,10 @@ kalibruj | żyroskop
 wyłącz | odbiornik
 włącz | nadajnik
 pokaż | pokazuje i kasuje błędy
+drive | drive the motors
+drive | show motors and control loop
+drive | motors and control loop
+drive | show and set the motors
 """
 _READ = """
 help |
@@ -229,6 +233,8 @@ battery |
 mot | motor outputs
 motors | shows the motor outputs
 drive | x-not-this
+status | sensors, arming and load
+checks | sensors, and why it stays on the ground
 sens | sensors and arming
 fs | loss of signal
 ports | show the serial ports

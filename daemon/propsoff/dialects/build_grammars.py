@@ -16,7 +16,7 @@ from propsoff.dialects.lines import Lines, Sentence
 from propsoff.dialects.listing import Grammar
 from propsoff.dialects.pairs import Pairs
 from propsoff.dialects.patterns import FREE
-from propsoff.dialects.repeated import Repeated, Rows
+from propsoff.dialects.repeated import Gathered, Repeated, Rows
 from propsoff.dialects.section import Section, nearest
 from propsoff.dialects.sections import Sections
 from propsoff.dialects.table import Tables
@@ -89,10 +89,12 @@ class _LinesBuilder:
         lost = next((name for name in words if name not in named), None)
         if lost is not None:
             section.fail(f"no line has a field {lost!r}", "lines", nearest(lost, sorted(named)))
-        sentences += [(template.head, (template, spec)) for spec in repeated for template in spec.templates]
-        if not sentences:
+        below = tuple(spec for spec in repeated if isinstance(spec, Gathered) and spec.below)
+        anywhere = (spec for spec in repeated if spec not in below)
+        sentences += [(template.head, (template, spec)) for spec in anywhere for template in spec.templates]
+        if not sentences and not below:
             section.fail("'lines' is missing: at least one line template is needed")
-        return Lines(Heads.of(sentences))
+        return Lines(Heads.of(sentences), below)
 
 
 class _TableBuilder:
@@ -140,7 +142,8 @@ class _JsonBuilder:
     def build(self, section: Section, words: Mapping[str, Word], repeated: tuple[Repeated, ...]) -> Grammar:
         paths = frozenset([*words, *(spec.source for spec in repeated)])
         shared = _shared(words)
-        return Document(prefixes_of(paths), section.text_or("named_by", ""), section.truth("per_line", False), shared)
+        named_by, told_by = section.text_or("named_by", ""), section.text_or("told_by", "")
+        return Document(prefixes_of(paths), named_by, section.truth("per_line", False), told_by, shared)
 
 
 GRAMMARS: Mapping[str, GrammarBuilder] = {

@@ -93,7 +93,8 @@ def _place(section: Section, grammar: GrammarBuilder, *, rows: bool) -> tuple[st
         return section.text(grammar.place), ()
     templates = section.templates(grammar.place)
     for template in templates:
-        if grammar.place == "key" and not template.head and not isinstance(template, FreePattern):
+        told = isinstance(template, FreePattern) or template.head or template.told_by_end
+        if grammar.place == "key" and not told:
             section.fail("a key begins with literal text, so that it is found at once", "key")
         if grammar.place == "key" and MEMBER in template.names and not rows:
             section.fail("the field 'member' names a cell of a row; a list has none", "key")
@@ -185,7 +186,8 @@ def _gathered(section: Section, grammar: GrammarBuilder, words: Words) -> Gather
     missing = frozenset(section.texts("missing", []))
     part = Part(full.name, words.decoders.of(section, item), missing)
     absent = section.truth("none_when_absent", False)
-    gathered = Gathered(full.name, part, cell, source, templates, _index(section, templates), absent)
+    below = section.templates("below", []) if grammar.place == "line" else ()
+    gathered = Gathered(full.name, part, cell, source, templates, _index(section, templates), absent, below)
     section.finish()
     return gathered
 

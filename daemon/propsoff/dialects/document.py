@@ -24,6 +24,8 @@ class Document:
     """`prefixes` are the paths above the known words: null there says nothing, and is no surprise.
 
     `named_by` is the member that names the objects of lists: their paths have that name in the place of the number.
+    `told_by` is the member that tells the kinds of objects apart that stand in one list: all objects of a kind have its
+    path. One that has a name of its own besides, by `named_by`, has it where a word wants it there.
     `per_line`: each line is a document of its own, and all of them are the items of a list whose path is ``[]``.
     `shared` are last members, as paths have them, that several words have.
     """
@@ -31,6 +33,7 @@ class Document:
     prefixes: frozenset[str]
     named_by: str = ""
     per_line: bool = False
+    told_by: str = ""
     shared: frozenset[str] = frozenset()
 
     def read(self, listing: Listing, reply: Reply, harvest: Harvest) -> None:
@@ -127,14 +130,23 @@ def member_path(path: str, name: str) -> str:
 
 def item_path(path: str, index: int, item: Node, named_by: str) -> str:
     """The path of an item of a list: by its number, or by the one name that its member `named_by` gives."""
-    name = _name_of(item, named_by) if named_by else None
+    name = _name_of(item, named_by)
     return f"{path}[{index}]" if name is None else member_path(path, name)
 
 
 def _name_of(item: Node, named_by: str) -> str | None:
+    """The one text that an object has in this member; None where it has none, or no member is asked for."""
+    if not named_by:
+        return None
     names = {inner.scalar for name, inner in item.members or () if name == named_by}
     name = names.pop() if len(names) == 1 else None
     return name if isinstance(name, str) else None
+
+
+def _without(item: Node, member: str) -> Node:
+    """An object without one of its members."""
+    others = [(name, inner) for name, inner in item.members or () if name != member]
+    return Node(item.line, item.end, members=others, closed=item.closed)
 
 
 def _named_items(node: Node) -> Iterator[Node]:
@@ -188,7 +200,11 @@ class _Walk:
     def _items(self, items: Sequence[Node], path: str, adrift: bool) -> None:
         """Take the items of a list, each by its number or its name; the member that names it is read with that."""
         named_by = self.grammar.named_by
+        kinds = self._kinds(items, path)
         for index, item in enumerate(items):
+            if (kind := _name_of(item, self.grammar.told_by)) is not None:
+                self._told(kinds, kind, _without(item, self.grammar.told_by), path, adrift)
+                continue
             by_number = f"{path}[{index}]"
             at = item_path(path, index, item, named_by)
             lost = adrift or self.may_join or (self.reply.torn and at == by_number)
@@ -199,6 +215,27 @@ class _Walk:
                 item = Node(item.line, item.end, members=others, closed=item.closed) if others else item
             if path or not self.grammar.per_line or not item.bare:  # a line that is no document states nothing
                 self.node(item, at, lost)
+
+    def _kinds(self, items: Sequence[Node], path: str) -> dict[str, list[Node]]:
+        """Of the kinds of objects that are a group or a list, the objects."""
+        found: dict[str, list[Node]] = {}
+        for item in items if self.grammar.told_by else ():
+            kind = _name_of(item, self.grammar.told_by)
+            if kind is not None and self.listing.at(member_path(path, kind)) is not None:
+                found.setdefault(kind, []).append(_without(item, self.grammar.told_by))
+        return found
+
+    def _told(self, kinds: dict[str, list[Node]], kind: str, item: Node, path: str, adrift: bool) -> None:
+        """Take an object of a kind; where the kind is a group or a list, all of its objects with the first."""
+        at = member_path(path, kind)
+        spec = self.listing.at(at)
+        if spec is None:
+            name = _name_of(item, self.grammar.named_by)
+            if name is not None and member_path(at, name) in self.grammar.prefixes:
+                at, item = member_path(at, name), _without(item, self.grammar.named_by)
+            self.node(item, at, adrift or self.may_join)
+        elif together := kinds.pop(kind, None):
+            self._repeated(spec, Node(together[0].line, together[-1].end, items=together))
 
     def _word(self, word: Word, node: Node, adrift: bool) -> None:
         if adrift:

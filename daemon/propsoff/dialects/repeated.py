@@ -51,7 +51,11 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class Gathered:
-    """A list fact whose items stand one in a line, row or element; `cell` is where the item stands. Else as `Rows`."""
+    """A list fact whose items stand one in a line, row or element; `cell` is where the item stands. Else as `Rows`.
+
+    `below` are templates of the line under which the items stand, up to a line that is none; empty where they may stand
+    anywhere.
+    """
 
     fact: str
     part: Part
@@ -60,6 +64,7 @@ class Gathered:
     templates: tuple[Template, ...] = ()
     index: str | None = None
     none_when_absent: bool = False
+    below: tuple[Template, ...] = ()
 
     @property
     def name(self) -> str:

@@ -229,6 +229,7 @@ def rows(group: str, cell: str) -> Schema:
 def gathered(lists: Sequence[str]) -> Schema:
     """A list whose items stand one by one."""
     keys = {**_PLACES, "fact": one_of(lists, "the list"), "field": text("the field that holds the item")}
+    keys["below"] = {**TEMPLATES, "description": "the line under which the items stand; grammar lines"}
     return decoder_options({**keys, "missing": _MISSING}, ["fact"])
 
 
@@ -286,13 +287,16 @@ LAYOUT: Keys = {
     "separator": {**text("what stands between the cells, no blanks and no tab", least=0, most=3), "pattern": r"^\S*$"},
     "per_line": truth("each line is a document, and all of them are one list"),
     "named_by": text("the member that names the objects of lists: their paths have that name, not a number"),
+    "told_by": text(
+        "the member that tells kinds of objects in one list apart: their paths have the kind, not a number"
+    ),
 }
 OWN_LAYOUT: Mapping[str, tuple[str, ...]] = {
     "pairs": ("line",),
     "sections": ("headings", "line", "indented", "items"),
     "lines": ("lines", "typed"),
     "table": ("title", "by_header", "rule", "row_count", "separator"),
-    "json": ("named_by", "per_line"),
+    "json": ("named_by", "told_by", "per_line"),
 }
 """Which keys each grammar has."""
 

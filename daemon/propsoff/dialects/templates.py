@@ -19,6 +19,7 @@ kind       what it takes
 `quoted`   text between double quotes; the quotes are not part of the value
 `label`    words with single blanks between, up to a run of two blanks or more: a key whose value stands under others
 `dots`     a run of dots, hyphens or underscores, also none: what leads the eye from a key to its value
+`a|b|c`    one of these texts; only as the last field, with nothing after it
 =========  ============================================================================================================
 
 A blank stands for one or more blanks or tabs on the line; before `rest` it stands for exactly one, so that a value
@@ -58,7 +59,8 @@ _MAY_TOUCH = frozenset(
     ]
 )
 _SELF_ENDING = frozenset(["letter", "quoted"])
-_FIELD = re.compile(r"\{([A-Za-z_][A-Za-z0-9_-]*):([a-z]+)\}")
+_FIELD = re.compile(r"\{([A-Za-z_][A-Za-z0-9_-]*):([^{}]+)\}")
+_ONE_OF = "one-of"
 
 
 class TemplateError(ValueError):
@@ -103,11 +105,16 @@ class LineTemplate:
     @property
     def head(self) -> str:
         """The literal text that every matching line begins with; may be empty."""
-        return self.pieces[0].text
+        return self.pieces[0].text if self.pieces[0].kind == "literal" else ""
+
+    @property
+    def told_by_end(self) -> bool:
+        """Whether every matching line ends in one of several texts."""
+        return _ends(self.pieces[-1])
 
     @cached_property
     def _head(self) -> str:
-        return self.head if self.pieces[0].kind == "literal" else ""
+        return self.head
 
     @cached_property
     def forgotten(self) -> LineTemplate | None:
@@ -196,7 +203,7 @@ def _split(source: str) -> list[Piece]:
                     f"at {source[at : at + 20]!r}: a field is written {{name:kind}}, a brace {{{{ or }}}}"
                 )
             literal = _flush(pieces, literal)
-            pieces.append(Piece(match[2], name=match[1]))
+            pieces.append(_field(match[1], match[2]))
             at = match.end()
         elif char in " \t":
             literal = _flush(pieces, literal)
@@ -212,6 +219,14 @@ def _split(source: str) -> list[Piece]:
     while pieces and pieces[-1].kind == "blank":
         pieces.pop()
     return pieces
+
+
+def _field(name: str, kind: str) -> Piece:
+    """A field; of one that is one of several texts, these with `|` between them, the longest first."""
+    if "|" not in kind:
+        return Piece(kind, name=name)
+    texts = sorted({text for text in kind.split("|") if text.strip()}, key=lambda text: (-len(text), text))
+    return Piece(_ONE_OF, text="|".join(texts), name=name)
 
 
 def _flush(pieces: list[Piece], literal: str) -> str:
@@ -230,19 +245,23 @@ def _check(source: str, pieces: list[Piece]) -> None:
     for index, piece in enumerate(pieces):
         if not piece.name:
             continue
-        shown = f"{{{piece.name}:{piece.kind}}}"
-        if piece.kind not in KINDS:
-            raise TemplateError(f"{shown}: no such kind; there are {', '.join(KINDS)}")
+        shown = f"{{{piece.name}:{piece.text if piece.kind == _ONE_OF else piece.kind}}}"
+        if piece.kind not in (*KINDS, _ONE_OF):
+            raise TemplateError(f"{shown}: no such kind; there are {', '.join(KINDS)}, and texts with | between them")
         after = pieces[index + 1 :]
+        if piece.kind == _ONE_OF and (after or not piece.text):
+            raise TemplateError(f"{shown}: one of several texts must be the last field, with nothing after it")
         if piece.kind == "rest" and any(other.name for other in after):
             raise TemplateError(f"{shown}: rest must be the last field")
-        if after and after[0].name and piece.kind not in _SELF_ENDING and (piece.kind, after[0].kind) not in _MAY_TOUCH:
+        ends = piece.kind in ("word", "words") and bool(after) and after[0].kind == _ONE_OF
+        may_touch = ends or piece.kind in _SELF_ENDING or (bool(after) and (piece.kind, after[0].kind) in _MAY_TOUCH)
+        if after and after[0].name and not may_touch:
             raise TemplateError(f"{shown}: literal text or a blank must separate it from {{{after[0].name}}}")
         _check_end(shown, piece, after)
 
 
 def _check_end(shown: str, piece: Piece, after: list[Piece]) -> None:
-    if piece.kind == "words" and len(after) > 1 and after[0].kind == "blank" and after[1].name:
+    if piece.kind == "words" and len(after) > 1 and after[0].kind == "blank" and after[1].name and not _ends(after[1]):
         raise TemplateError(
             f"{shown}: where words end cannot be told before {{{after[1].name}}}; put literal text between"
         )
@@ -251,6 +270,11 @@ def _check_end(shown: str, piece: Piece, after: list[Piece]) -> None:
         taken = re.match(_TAKES[piece.kind], sample + after[0].text)
         if taken and taken.end() > 1:
             raise TemplateError(f"{shown}: it would run into {after[0].text!r}, so this can never match")
+
+
+def _ends(piece: Piece) -> bool:
+    """Whether it is one of several texts, at the end of the line."""
+    return piece.kind == _ONE_OF
 
 
 def _literal_text(pieces: list[Piece]) -> str:
@@ -277,6 +301,11 @@ def _pattern_of(pieces: Sequence[Piece], tail: str) -> str:
 def _taken(piece: Piece, after: Sequence[Piece], tail: str) -> str:
     """What a field takes: up to the text that follows it, or whatever is of its kind."""
     follows = after[0].text if after else ""
+    if piece.kind == _ONE_OF:
+        return _any_of(piece)
+    if piece.kind in ("word", "words") and (ending := _ending(after)):
+        inner = f"(?:(?!{ending}\\Z)[^ ])+"
+        return inner if piece.kind == "word" else f"{inner}(?: +{inner})*"
     if piece.kind == "rest":
         return f"(?:(?!{re.escape(tail)}\\Z).)*" if tail else ".*"
     if piece.kind == "word":
@@ -284,6 +313,19 @@ def _taken(piece: Piece, after: Sequence[Piece], tail: str) -> str:
     if piece.kind == "words":
         return f"{_up_to(follows)}+(?: +{_no_mark(after)}{_up_to(follows)}+)*"
     return _TAKES[piece.kind]
+
+
+def _ending(after: Sequence[Piece]) -> str:
+    """What ends the line, where that is one of several texts, text in front of it or not; else empty."""
+    if after and _ends(after[0]):
+        return _any_of(after[0])
+    if len(after) > 1 and after[0].kind == "literal" and _ends(after[1]):
+        return re.escape(after[0].text) + _any_of(after[1])
+    return ""
+
+
+def _any_of(piece: Piece) -> str:
+    return f"(?:{'|'.join(map(re.escape, piece.text.split('|')))})"
 
 
 def _up_to(text: str) -> str:
@@ -297,6 +339,8 @@ def _no_mark(after: Sequence[Piece]) -> str:
     """A look ahead that the mark which ends `words` does not stand here: the literal text behind the blank."""
     if len(after) < 2 or after[0].kind != "blank":
         return ""
+    if _ends(after[1]):
+        return f"(?!{_any_of(after[1])}\\Z)"
     # The blank after the literal is part of the mark, so that " on " is not found in " one"; a copied line may have
     # lost it at its end.
     behind = r"(?: |\Z)" if len(after) > 2 and after[2].kind == "blank" else ""

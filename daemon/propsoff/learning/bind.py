@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from propsoff.dialects.templates import TemplateError, compile_template
+from propsoff.learning.bind_lists import bind_lists
 from propsoff.learning.bind_rows import bind_rows
 from propsoff.learning.clauses import Clause, clauses_of, form_of_clauses
 from propsoff.learning.habits import escaped
@@ -25,6 +26,9 @@ _MARGIN = 0.05
 _GUESSES = 3
 _WORTH_SAYING = 0.3
 _GRID = re.compile(r"([0-9]{2})(\s*[x×X*,/:]\s*|\s+by\s+)([0-9]{2})")
+_RELEASE = re.compile(
+    r"([A-Za-z][A-Za-z_-]{2,})( +(?:v|version |release |rel )?)([0-9]+(?:\.[0-9]+)+[\w.+-]*)( +\(.*\))?"
+)
 _SLOT = re.compile(r"([A-Za-z])([-:/ ]?)([0-9])")
 _SPAN = re.compile(r"([0-9]{3,4})(\s*(?:\.\.+|-|–|to|/|,|:)\s*)([0-9]{3,4})(\s*(?:us)?)")
 _TRIPLE = re.compile(r"([0-9]{3,4})([ /,:-]+)([0-9]{3,4})\2([0-9]{3,4})")
@@ -40,7 +44,8 @@ def bind(layouts: Sequence[Layout], threshold: float = THRESHOLD, about: Mapping
     rows = tuple(_rows(layouts, threshold, about))
     free = [one for one in statements if not any(_is_cell(one, bound.rows) for bound in rows)]
     candidates = [candidate for statement in free for candidate in _candidates(statement, about)]
-    chosen = _unique(_best_of_each(candidates), threshold)
+    lists = {one.group for one in rows if one.is_list}
+    chosen = [one for one in _unique(_best_of_each(candidates), threshold) if one.fact not in lists]
     bound = tuple(one.bound(_others(one, candidates)) for one in chosen)
     bound = _with_whole_port(bound, rows)
     taken = {id(one.statement) for one in chosen}
@@ -175,9 +180,14 @@ def _compound(statement: Statement, name: Name) -> Iterator[_Candidate]:
     """Values that state several facts at once: a grid, a band with its channel, the ends of the sticks."""
     concepts = named((*name.leaf, *name.around))
     text = statement.text.strip()
-    if (grid := _GRID.fullmatch(text)) and concepts & {"overlay", "grid"}:
+    if (grid := _GRID.fullmatch(text)) and concepts & {"overlay", "grid"} and _all_fit(name, _OF_GRIDS):
         parts = [("overlay.columns", "columns", grid[1]), ("overlay.rows", "rows", grid[3])]
         yield from _split(statement, name, "{columns:int}" + grid[2] + "{rows:int}", parts, {"column", "row"})
+    if (release := _RELEASE.fullmatch(text)) and "firmware" in named(name.leaf):
+        parts = [("firmware.name", "name", release[1]), ("firmware.version", "version", release[3])]
+        rest = "{_:rest}" if release[4] else ""
+        form = "{name:word}" + release[2] + "{version:word}" + (" " if rest else "") + rest
+        yield from _split(statement, name, form, parts, {"name", "version"})
     if (slot := _SLOT.fullmatch(text)) and "channel" in concepts | ({"channel"} if "band" in concepts else set()):
         parts = [("video.band", "band", slot[1]), ("video.channel", "channel", slot[3])]
         yield from _split(statement, name, "{band:letter}" + slot[2] + "{channel:int}", parts, {"band", "channel"})
@@ -193,6 +203,14 @@ def _compound(statement: Statement, name: Name) -> Iterator[_Candidate]:
         parts = [("channels.low", "low", span[1]), ("channels.high", "high", span[3])]
         form = "{low:int}" + span[2] + "{high:int}" + span[4]
         yield from _split(statement, name, form, parts, {"low", "high"})
+
+
+def _all_fit(name: Name, concepts: frozenset[str]) -> bool:
+    """Whether every piece of a name's last word is one of these, or says nothing."""
+    return all(piece.concepts & concepts or piece.neutral for piece in name.leaf)
+
+
+_OF_GRIDS = frozenset(["overlay", "grid", "video", "column", "row", "wide", "high_up", "system", "length"])
 
 
 def _in_words(statement: Statement, name: Name, asked: str) -> Iterator[_Candidate]:
@@ -328,7 +346,11 @@ def _guesses(statement: Statement, candidates: Iterable[_Candidate]) -> tuple[tu
 def _rows(layouts: Sequence[Layout], threshold: float, about: Mapping[str, str]) -> Iterator[BoundRows]:
     """For each group the rows that fit it best; none when two sets of rows fit nearly equally."""
     found = [
-        one for layout in layouts for rows in layout.rows for one in bind_rows(rows, about.get(layout.command, ""))
+        one
+        for layout in layouts
+        for rows in layout.rows
+        for find in (bind_rows, bind_lists)
+        for one in find(rows, about.get(layout.command, ""))
     ]
     by_group: dict[str, list[BoundRows]] = {}
     for one in found:

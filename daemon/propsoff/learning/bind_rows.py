@@ -10,7 +10,7 @@ from propsoff.learning.legends import bits_of, legend_of, read_by_bits, read_by_
 from propsoff.learning.model import BoundCell, BoundRows, Cell, Reading, RowSet
 from propsoff.learning.readings import reading_of
 from propsoff.learning.scoring import Name, score
-from propsoff.learning.thesaurus import Term, groups, named, read_name, row_terms
+from propsoff.learning.thesaurus import Term, folded, groups, named, read_name, row_terms, value_words
 
 _MOST_READ = 0.6
 """So many of a column's cells must be values of the right shape."""
@@ -58,7 +58,7 @@ def bind_rows(rows: RowSet, about: str = "") -> Iterator[BoundRows]:
             continue
         if not called & needs and not facts >= {*_TELLING[group]}:
             continue
-        if not _mostly_told(cells, group):
+        if not _mostly_told(cells, group) or _are_two_in_one(rows, group):
             continue
         confidence = sum(cell.confidence for cell in cells) / len(cells) - (0.0 if called & needs else _NOT_CALLED)
         why = f"{len(rows.rows)} rows with {', '.join(sorted(facts))}"
@@ -83,6 +83,21 @@ def _mostly_told(cells: Sequence[BoundCell], group: str) -> bool:
     telling = [by_fact[leaf] for leaf in _TELLING[group] if leaf in by_fact]
     told = sum(own[at] is not None and any(one[at] is not None for one in telling) for at in range(len(own)))
     return told >= _MOST_READ * len(own)
+
+
+_KNOWN_WORDS = {"switches": "functions", "overlay.elements": "elements"}
+
+
+def _are_two_in_one(rows: RowSet, group: str) -> bool:
+    """Whether each line holds two of them, side by side: two columns are names, and never the same."""
+    if group not in _KNOWN_WORDS:
+        return False
+    words = value_words(_KNOWN_WORDS[group])
+    columns = [
+        [words.get(folded(row[column].text)) if column in row else None for row in rows.rows] for column in rows.columns
+    ]
+    names = [{*column} for column in columns if all(column)]
+    return any(not one & other for at, one in enumerate(names) for other in names[at + 1 :])
 
 
 def _in_order(cells: list[BoundCell]) -> list[BoundCell]:

@@ -114,7 +114,7 @@ def _ends_with_load(word: HelpWord, harm: str) -> bool:
     return (
         harm == last == "load"
         and bool(before)
-        and reads_in(before[0]) is not None
+        and (reads_in(before[0]) is not None or names_something(before[0]))
         and all(harm_in(piece) is None for piece in before)
         and any(piece.startswith(words_of("states")) for piece in pieces_of(word.word))
     )
@@ -125,7 +125,11 @@ def _is_little(pieces: Sequence[str], at: int) -> bool:
     following = pieces[at + 1] if at + 1 < len(pieces) else ""
     if following in ("screen", "board", "line"):
         return True
-    return at > 0 and any(piece in words_of("asking") for piece in pieces[:3])
+    return at > 0 and any(piece in words_of("asking") for piece in pieces[:_LEAD])
+
+
+_LEAD = 4
+"""Among so many words and marks a description asks: `sensors, and why it stays on the ground`."""
 
 
 _PARTICIPLE = re.compile(r".+ed|ge.+t(?:e[nrs]?)?")

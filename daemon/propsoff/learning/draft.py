@@ -252,7 +252,23 @@ def _unbound(unbound: Sequence[Unbound]) -> Iterator[str]:
         yield f"# and {len(unbound) - _MOST_LEFT} more"
 
 
+def _list(bound: BoundRows, table: str) -> Iterator[str]:
+    """Rows that are the items of a list."""
+    (items,) = bound.cells
+    yield ""
+    yield f"[[{table}.lists]]   # {bound.confidence:.2f}  {bound.why}"
+    yield f"fact = {toml_value(bound.group)}"
+    place = {name: _forgetting(value, {items.column}) for name, value in bound.rows.place.items()}
+    yield from (f"{name} = {toml_value(value)}" for name, value in place.items())
+    if "key" not in place:
+        yield f"field = {toml_value(items.column)}"
+    yield from (f"{name} = {toml_value(value)}" for name, value in items.options.items())
+
+
 def _rows(bound: BoundRows, table: str) -> Iterator[str]:
+    if bound.is_list:
+        yield from _list(bound, table)
+        return
     yield ""
     yield f"[[{table}.rows]]   # {bound.confidence:.2f}  {bound.why}"
     yield f"group = {toml_value(bound.group)}"
@@ -267,9 +283,10 @@ def _rows(bound: BoundRows, table: str) -> Iterator[str]:
             yield f"fields.{toml_key(cell.column)} = {toml_value(_cell(cell, bound.rows))}"
     for column, (form, parts) in bound.rows.parted.items():
         inner = {part: cell for part in parts for cell in bound.cells if cell.column == f"{column}/{part}"}
-        if inner:
+        if inner and (form or len(inner) == len(parts)):
             fields = {part: _cell(cell, bound.rows) for part, cell in inner.items()}
-            yield f"fields.{toml_key(column)} = {toml_value({'form': _forgetting(form, inner), 'fields': fields})}"
+            split = {"form": _forgetting(form, inner)} if form else {"items": list(parts)}
+            yield f"fields.{toml_key(column)} = {toml_value({**split, 'fields': fields})}"
 
 
 def _cell(cell: BoundCell, rows: RowSet) -> Any:

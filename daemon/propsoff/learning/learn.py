@@ -13,6 +13,7 @@ from propsoff.dialects.read import read_craft
 from propsoff.exceptions import DialectError
 from propsoff.learning.bind import THRESHOLD, bind
 from propsoff.learning.draft import Draft, draft_of
+from propsoff.learning.layouts.below import list_below
 from propsoff.learning.layouts.find import layouts_of
 from propsoff.learning.layouts.meanings import with_meanings
 from propsoff.learning.model import Answer, Bound, BoundCell, BoundRows, Heard, Layout, Meaning
@@ -56,7 +57,12 @@ def learn(heard: Heard, *, id_: str, title: str, hints: Sequence[UsbHint] = (), 
 
 def parts_of(answer: Answer, threshold: float = THRESHOLD) -> Iterator[Layout]:
     """How an answer is laid out, and how the lines are in which the first way has understood nothing."""
+    below = list_below(answer)
+    if below is not None:  # it comes first: another grammar would take the line above for its own
+        answer = replace(answer, lines=tuple(line for line in answer.lines if line.number not in below.understood))
     first = layout_of(answer, threshold)
+    if below is not None:
+        yield below if first is None else replace(below, marks=first.marks)
     if first is None:
         return
     yield first
@@ -143,6 +149,11 @@ def _disproved(meaning: Meaning, craft: Craft) -> frozenset[str]:
     """The facts that the draft reads otherwise than they were bound."""
     wrong = {one.fact for one in meaning.bound if craft.value(one.fact) != one.reading.value}
     for rows in meaning.rows:
+        if rows.is_list:
+            (items,) = rows.cells
+            values = tuple(reading.value for reading in items.readings if reading is not None)
+            wrong |= {rows.group} if craft.value(rows.group) != values else set()
+            continue
         for cell in rows.cells:
             for index, reading in enumerate(cell.readings):
                 fact = cell.fact.replace("[]", f"[{index}]")
@@ -156,6 +167,6 @@ def _without(meaning: Meaning, wrong: frozenset[str]) -> Meaning:
     rows: list[BoundRows] = []
     for one in meaning.rows:
         cells: tuple[BoundCell, ...] = tuple(cell for cell in one.cells if cell.fact not in wrong)
-        if len(cells) > 1:
+        if len(cells) > (0 if one.is_list else 1):
             rows.append(replace(one, cells=cells))
     return replace(meaning, bound=bound, rows=tuple(rows))

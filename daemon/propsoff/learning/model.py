@@ -127,8 +127,9 @@ class RowSet:
     field (of the key, of the value, a column, a member) to its cell; the simple value of `pairs` is the field
     `value`. `columns` are the fields in order. `forms` are the templates that split a value into fields, if
     there are any. `before` is what belongs in front of each id: `UART ` where the place takes the number alone.
-    `parted` are cells of several parts: the column, the template that splits it, and the names of the parts; such a
-    part is the column `COLUMN/PART`. `apart` are the words of settings that are called like such rows and are none.
+    `parted` are cells of several parts: the column, the template that splits it (empty where the cell is a list of a
+    document), and the names of the parts; such a part is the column `COLUMN/PART`. `apart` are the words of settings
+    that are called like such rows and are none.
     """
 
     command: str
@@ -206,13 +207,21 @@ class BoundCell:
 
 @dataclass(frozen=True, slots=True)
 class BoundRows:
-    """Rows that are taken for a repeated group, with the fields that are understood."""
+    """Rows that are taken for a repeated group, with the fields that are understood.
+
+    `group` may also be a fact that is a list: then the one cell has its items.
+    """
 
     group: str
     rows: RowSet
     cells: tuple[BoundCell, ...]
     confidence: float
     why: str
+
+    @property
+    def is_list(self) -> bool:
+        """Whether the rows are the items of a list."""
+        return all(cell.fact == self.group for cell in self.cells)
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,9 @@ RADIO_PROTOCOLS = frozenset(
         "sumd",
         "sumh",
         "fport",
+        "s.bus",
+        "i.bus",
+        "f.port",
     ]
 )
 _NUMBER = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)\s*((?:[^\W\d_]|[%°‰])[^0-9,;()]{0,18})?")
@@ -41,6 +44,7 @@ _DATE = re.compile(
 )
 _WORD = re.compile(r"[A-Za-z][A-Za-z0-9._+/-]{1,15}")
 _NAME = re.compile(r"[A-Za-z][\w .+-]{1,40}")
+_VERSIONED = re.compile(r"(?:^|\s)[vV]?[0-9]+\.[0-9]")
 _PHRASE = 4
 _AXES = {"a": "A", "e": "E", "t": "T", "r": "R"}
 
@@ -264,12 +268,28 @@ def _letters(text: str, match: re.Match[str]) -> Reading | None:
 
 
 def _radio_protocol(text: str, unit: str | None, fact: str) -> Reading | None:
-    plain = folded(text)
-    if plain not in RADIO_PROTOCOLS:
+    if folded(text) not in RADIO_PROTOCOLS:
         return None
+    plain = folded(text).replace(".", "")
     if plain == text.lower():
         return Reading({"lower": True}, plain)
     return Reading({"as": "choice", "words": {text: plain}, "others": "keep"}, plain)  # `S-BUS`
+
+
+def _motor_protocol(text: str, unit: str | None, fact: str) -> Reading | None:
+    if _MOTOR.fullmatch(text) is None:
+        return None
+    plain = re.sub(r"[\s_-]", "", text).lower()
+    if plain == text.lower():
+        return Reading({"lower": True}, plain)
+    return Reading({"as": "choice", "words": {text: plain}, "others": "keep"}, plain)  # `DShot 600`
+
+
+def _name(text: str, unit: str | None, fact: str) -> Reading | None:
+    """A name; that of a firmware has no version in it."""
+    if _NAME.fullmatch(text) is None or (fact == "firmware.name" and _VERSIONED.search(text)):
+        return None
+    return Reading({}, text)
 
 
 def _band(text: str, unit: str | None, fact: str) -> Reading | None:
@@ -292,7 +312,7 @@ def _pulses(text: str, unit: str | None, fact: str) -> Reading | None:
 
 
 _SHAPES: Mapping[str, Shape] = {
-    "name": _plain(_NAME),
+    "name": _name,
     "version": _plain(_VERSION),
     "date": _plain(_DATE),
     "serial": _plain(_SERIAL),
@@ -301,7 +321,7 @@ _SHAPES: Mapping[str, Shape] = {
     "truth": _truth,
     "reversal": _reversal,
     "radio-protocol": _radio_protocol,
-    "motor-protocol": _plain(_MOTOR, lower=True),
+    "motor-protocol": _motor_protocol,
     "port": _plain(_PORT),
     "order": _order,
     "pulse": _pulse(700, 2300),

@@ -40,6 +40,8 @@ _ORDINARY_WORDS = frozenset(["rate", "tear", "tare"])
 """Orders of A, E, T and R that are words as well."""
 _STRANGE_BUT_PLAIN = 0.1
 _PREPOSITIONS = frozenset(["on", "at", "in", "of", "to", "for", "from", "by", "per", "with"])
+_OF_THE_NEXT = frozenset(["default"])
+"""Words of a sentence that belong to the value behind them: `(dshot300, default 2)`."""
 _FREE_SHAPES = frozenset(["label", "name", "date"])
 
 
@@ -98,6 +100,8 @@ def score(name: Name, term: Term, text: str) -> float:
     result = _BASE - (_FREE_TEXT if term.shape in _FREE_SHAPES else 0.0) + named_enough
     strange = _STRANGE_TOLD if name.told else _STRANGE_BUT_PLAIN if term.shape in _PLAIN_BY_LOOK else _STRANGE_PIECE
     for piece in name.leaf:
+        if name.told and piece.text in _OF_THE_NEXT:
+            continue
         result -= _against(piece, term, strange, _OTHER_CONCEPT)
     own = any(piece.concepts & term.fitting & _DOMAINS for piece in (*name.around, *name.leaf))
     generic = len(term.needs) == 1 and not own
@@ -130,9 +134,29 @@ def _meant_by_value(name: Name, term: Term, text: str) -> frozenset[str]:
         found |= {"enabled"}
     if term.shape == "pulses":
         found |= {"live"}
+    if term.shape == "blocks":  # nothing but a reason not to arm is written so
+        found |= _said_of_arming(name)
     if term.shape == "pack-voltage" and (name.beside or name.volts):
         found |= {"volt"}
     return found
+
+
+def _said_of_arming(name: Name) -> frozenset[str]:
+    """What `no arm` and `blocked by` leave out, where known reasons stand behind them and nothing else is named."""
+    beside = {*_PREPOSITIONS, *_DENIED}
+    if not all(piece.concepts & _ARMING or piece.neutral or piece.text in beside for piece in name.leaf):
+        return frozenset()
+    blocked = any(piece.text.startswith(_BLOCKED) for piece in name.leaf)
+    armed = any("arming" in piece.concepts for piece in name.leaf)
+    denied = any(piece.text in _DENIED for piece in name.leaf)
+    return _ARMING if blocked or (armed and denied) else frozenset()
+
+
+_ARMING = frozenset(["arming", "block"])
+_BLOCKED = (
+    "block", "blok", "bloq", "bloc", "prevent", "inhibit", "ground", "sperr", "gesperr", "hind", "empech", "refus",
+)  # fmt: skip
+_DENIED = frozenset(["no", "not", "cannot", "cant", "wont", "un", "deny", "denied", "stop", "stops", "stopped"])
 
 
 def _implied_by(term: Term, text: str) -> frozenset[str]:

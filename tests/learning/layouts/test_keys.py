@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from learning.layouts.replies import COMMAND, cells, only, statement
-from propsoff.learning.layouts.keys import note_words, rows_of
+from propsoff.learning.layouts.keys import rows_of
+from propsoff.learning.layouts.parting import note_words
 
 
 @pytest.mark.parametrize(
@@ -45,6 +46,11 @@ from propsoff.learning.layouts.keys import note_words, rows_of
 def test_keys_of_one_shape_are_rows(settings: dict[str, str], key: str, rows: list[dict[str, str]]) -> None:
     found = only(rows_of(COMMAND, [statement(word, text) for word, text in settings.items()]))
     assert (found.place, cells(found)) == ({"key": key}, rows)
+
+
+def test_reasons_that_are_each_said_by_one_key_are_a_list() -> None:
+    found = only(rows_of(COMMAND, [statement("arming-blocked", "usb", 1), statement("arming-blocked", "no signal", 2)]))
+    assert (found.place, cells(found)) == ({"key": "arming-blocked"}, [{"value": "usb"}, {"value": "no signal"}])
 
 
 def test_one_key_said_several_times_is_a_row_each() -> None:

@@ -31,6 +31,20 @@ def test_settings_belong_to_the_heading_above(heading: str, template: str) -> No
     assert "indented" not in layout.options
 
 
+@pytest.mark.parametrize(
+    ("plain", "remarked", "template"),
+    [
+        ("# radio", "# range (low, high; in us)", "# {section:words} ({_:rest}"),
+        ("[radio]", "[range] (low, high)", "[{section:words}] ({_:rest}"),
+    ],
+)
+def test_a_remark_behind_a_heading_is_no_part_of_its_name(plain: str, remarked: str, template: str) -> None:
+    layout = as_sections(COMMAND, lines(f"{plain}\nkind = serial\n{remarked}\nlow = 1000\nhigh = 2000"))
+    assert layout is not None
+    assert stated(layout) == BELOW
+    assert layout.options["headings"][0] == template
+
+
 def test_what_stands_before_the_first_heading_belongs_to_none() -> None:
     layout = as_sections(COMMAND, lines("board = LOOM\n[radio.link]\nport = P2\n[range]\nlow = 1000"))
     assert stated(layout) == {"board": "LOOM", "radio/link/port": "P2", "range/low": "1000"}

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from propsoff.console.manner import Line
-from propsoff.learning.layouts.documents import as_document
-from propsoff.learning.layouts.pairs import as_pairs
+from propsoff.learning.layouts.documents import as_document, as_kinds
+from propsoff.learning.layouts.pairs import as_columns, as_pairs
 from propsoff.learning.layouts.records import as_mixed, as_records, as_told
 from propsoff.learning.layouts.sections import as_sections
 from propsoff.learning.layouts.tables import as_tables
@@ -18,9 +18,11 @@ MOST_LINES = 4000
 Finder = Callable[[str, tuple[Line, ...]], Layout | None]
 _FINDERS: tuple[tuple[Finder, float], ...] = (
     (as_document, 1.0),
+    (as_kinds, 1.0),
     (as_tables, 1.0),
     (as_sections, 1.0),
     (as_pairs, 1.0),
+    (as_columns, 1.0),
     (as_records, 0.9),
     (as_mixed, 0.8),
     (as_told, 0.78),

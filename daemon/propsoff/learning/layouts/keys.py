@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from propsoff.learning.habits import escaped
+from propsoff.learning.layouts.endings import rows_by_ending
+from propsoff.learning.layouts.parting import note_words, parted
 from propsoff.learning.layouts.paths import with_unit
 from propsoff.learning.layouts.value_forms import Form, form_of_values
 from propsoff.learning.model import Cell, RowSet, Statement
+from propsoff.learning.thesaurus import named, read_name
 
 _FEWEST = 2
 _INDEX = r"[0-9]{1,2}|(?<![A-Za-z0-9])[A-Z](?![A-Za-z0-9])|[A-Z]{1,5}[0-9]{1,2}|[a-z]{1,6}[0-9]{1,2}"
@@ -32,8 +35,17 @@ def rows_of(command: str, statements: Sequence[Statement]) -> tuple[RowSet, ...]
         if called is not None:
             found.append(called)
     found += _member_families(command, statements)
+    found += [one for one in rows_by_ending(command, statements) if not any(_has_all(other, one) for other in found)]
     found += _repeated(command, statements)
     return tuple(found)
+
+
+def _has_all(rows: RowSet, other: RowSet) -> bool:
+    """Whether rows whose cells stand on lines of their own have all lines of the others."""
+    if "{member:" not in str(rows.place.get("key", "")):
+        return False
+    mine, others = ({cell.line for row in one.rows for cell in row.values()} for one in (rows, other))
+    return others <= mine
 
 
 def _repeated(command: str, statements: Sequence[Statement]) -> Iterator[RowSet]:
@@ -42,10 +54,14 @@ def _repeated(command: str, statements: Sequence[Statement]) -> Iterator[RowSet]
     for statement in statements:
         by_word.setdefault(statement.word, []).append(statement)
     for word, members in by_word.items():
-        form = form_of_values([one.text for one in members], note_words(members[0].note)) if len(members) > 1 else None
-        if form is not None:
-            rows = tuple(_cells(one, form) for one in members)
-            yield RowSet(command, {"key": escaped(word)}, members[0].path, form.columns, rows, form.templates)
+        if len(members) < _FEWEST:
+            continue
+        form = form_of_values([one.text for one in members], note_words(members[0].note))
+        if form is None and "block" not in named(read_name(word)):  # a list of reasons
+            continue
+        rows = tuple(_cells(one, form) for one in members)
+        columns, templates = (form.columns, form.templates) if form else (("value",), ())
+        yield RowSet(command, {"key": escaped(word)}, members[0].path, columns, rows, templates)
 
 
 _FEWEST_CALLED = 3
@@ -63,7 +79,7 @@ def _worded_families(statements: Sequence[Statement]) -> Mapping[str, list[int]]
                 lead, end = mark.join(parts[:cut]), mark.join(parts[cut:])
                 if lead and end and not end[0].isdigit() and len(end) > 1:
                     families.setdefault(lead + mark, []).append(at)
-    return {lead: members for lead, members in families.items() if len(members) >= _FEWEST_CALLED}
+    return {lead: members for lead, members in families.items() if len(members) >= _FEWEST}
 
 
 def _called(command: str, lead: str, members: Sequence[tuple[Statement, str]]) -> RowSet | None:
@@ -74,6 +90,8 @@ def _called(command: str, lead: str, members: Sequence[tuple[Statement, str]]) -
         form = _form_of(members)
     apart = tuple(statement.word for statement, _ in whole if all(statement is not one for one, _ in members))
     names = [name for _, name in members]
+    if len(members) < (_FEWEST if form and len(form.columns) > _FEWEST else _FEWEST_CALLED):
+        return None
     if form is None or len(set(names)) < len(names):
         return None
     rows = tuple({"id": Cell(name, statement.line)} | _cells(statement, form) for statement, name in members)
@@ -98,13 +116,6 @@ def _cells(statement: Statement, form: Form | None) -> dict[str, Cell]:
     if form is None:
         return {"value": Cell(statement.text, statement.line, statement.kind, statement.note)}
     return {column: Cell(text, statement.line) for column, text in form.split(statement.text).items()}
-
-
-def note_words(note: str) -> tuple[str, ...]:
-    """What a note calls the parts of a value: the words before a default or a range in `column,row, default 1,12`."""
-    told = re.split(r"\b(?:default|range|def|min|max)\b", note)[0]
-    words = [re.sub(r"\W+", "_", word).strip("_") for word in re.split(r"[\s,;|/]+", told)]
-    return tuple(word for word in words if word and word[0].isalpha())
 
 
 def _member_families(command: str, statements: Sequence[Statement]) -> Iterator[RowSet]:
@@ -151,28 +162,6 @@ def _of_members(command: str, lead: str, mark: str, rows: Mapping[str, Mapping[s
 
 def _whole(statement: Statement) -> Cell:
     return Cell(statement.text, statement.line, statement.kind, statement.note)
-
-
-def parted(rows: RowSet) -> RowSet:
-    """The rows with those columns taken apart whose cells have several parts each, such as `2,11`."""
-    forms: dict[str, tuple[str, tuple[str, ...]]] = {}
-    columns: list[str] = []
-    cells = [dict(row) for row in rows.rows]
-    for column in rows.columns:
-        there = [row[column] for row in rows.rows if column in row]
-        texts = [cell.text for cell in there]
-        form = form_of_values(texts, note_words(there[0].note)) if column != "id" else None
-        if form is None or any(set(form.split(cell.text)) != set(form.columns) for cell in there):
-            columns.append(column)
-            continue
-        named = {inner: f"{column}/{inner}" for inner in form.columns}
-        forms[column] = form.templates[0], tuple(form.columns)
-        columns += named.values()
-        for row in cells:
-            if column in row:
-                cell = row.pop(column)
-                row.update({named[inner]: Cell(text, cell.line) for inner, text in form.split(cell.text).items()})
-    return replace(rows, columns=tuple(columns), rows=tuple(cells), parted=forms)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from propsoff.learning.model import Layout, Statement
 _MARKS = (":=", "=>", "->", "=", ":", "|", "\t")
 _KEY = re.compile(r"/?[^\W\d_][\w .,%&+()/#°º'’\[\]-]{0,60}", re.UNICODE)
 _ALIGNED = re.compile(
-    r"\s*\S+ {2,}\S|\S+[ \t]+\S+\s*\Z|\S+(?:[ \t]+-?[0-9.]+)+\s*\Z|[a-z]\w*[_.][\w.]+[ \t]+\S"
+    r"\s*\S+ {2,}\S|\S+[ \t]+\S+\s*\Z|\S+(?:[ \t]+-?[0-9.]+)+\s*\Z|[a-z]\w*(?:[_.]|-[a-z]+-)[\w.-]+[ \t]+\S"
     r"|\S+[ \t]+-?[0-9][0-9.,]*[ \t]+\S+\s*\Z|\S+[ \t]+[\"'\[({].*[\"'\])}]\s*\Z"
 )
 """A key and a value with nothing but blanks between, and no sentence."""
@@ -53,7 +53,27 @@ class PairLine:
 
 def as_pairs(command: str, lines: tuple[Line, ...]) -> Layout | None:
     """The settings by their keys; None when half of the lines are none."""
-    found = pair_line(lines)
+    return _layout(command, lines, pair_line(lines))
+
+
+def as_columns(command: str, lines: tuple[Line, ...]) -> Layout | None:
+    """A table of settings as pairs, where its header has a column of names and one of values; None when it has not."""
+    written = _columns_of(lines)
+    below = [line for line in lines if line.text.strip()]
+    found = _written(below, written) if written else []
+    if not found or any(not _is_row(pair, below) for pair in found[0].pairs):
+        return None
+    return _layout(command, lines, found[0])
+
+
+def _is_row(pair: Pair, lines: Sequence[Line]) -> bool:
+    """Whether key and value are whole cells, with runs of blanks beside them."""
+    text = next(line.text for line in lines if line.number == pair.line)
+    cells = re.split(r"\s{2,}", text.strip())
+    return cells[0] == pair.key and pair.value in cells[1:]
+
+
+def _layout(command: str, lines: tuple[Line, ...], found: PairLine | None) -> Layout | None:
     if found is None:
         return None
     statements = tuple(
@@ -179,6 +199,19 @@ def _written(lines: Sequence[Line], template: str, *, aligned: bool = False) -> 
     return [PairLine((template,), tuple(pairs))] if pairs else []
 
 
+def _columns_of(lines: Sequence[Line]) -> str:
+    """How a table of settings is written as pairs: its header names a column of names and one of values."""
+    for line in lines:
+        heads = [head.casefold() for head in line.text.split()]
+        at = next((at for at, head in enumerate(heads) if at and head in _VALUE_HEADS), 0)
+        if at and heads[0] in _NAME_HEADS and len(heads) > 2:
+            after = " {_:rest}" if len(heads) > at + 1 else ""
+            return "{key:word}" + " {_:word}" * (at - 1) + " {value:word}" + after
+    return ""
+
+
+_NAME_HEADS = frozenset(["name", "parameter", "param", "setting", "key", "variable", "item", "option", "property"])
+_VALUE_HEADS = frozenset(["value", "val", "current", "now", "set", "actual"])
 _OPENS = ("{", "[", "(")
 _FRAMES = ("[]", "<>", "()")
 _FRAMED = 0.6

@@ -100,7 +100,10 @@ def _groups(lines: Sequence[Line]) -> Mapping[tuple[str, ...], list[Line]]:
         ids = [line.text.split()[len(lead)] for line in members]
         telling = any(char.isdigit() for line in members for char in line.text)
         unique = len(set(ids)) == len(ids) and not all(id_.isdigit() and len(id_) > 2 for id_ in ids)
-        marked = any("=" in line.text or ":" in line.text.split()[len(lead)] for line in members)
+        marked = any(
+            "=" in line.text or ":" in line.text.split()[len(lead)] or {"is", "are"} & set(line.text.split())
+            for line in members
+        )
         if len(members) >= _FEWEST and telling and unique and not marked and lead not in found:
             found[lead] = members
     return {lead: members for lead, members in found.items() if len(lead) > 1 or not _several(lead, found)}

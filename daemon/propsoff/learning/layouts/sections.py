@@ -28,11 +28,21 @@ def as_sections(command: str, lines: tuple[Line, ...]) -> Layout | None:
     """The settings by section and key; None when there are no headings, or hardly any settings below them."""
     best: Layout | None = None
     for before, after in _HEADINGS:
-        template = escaped(before) + "{section:words}" + escaped(after)
-        for found in (_indented(command, lines, template), _headed(command, lines, template)):
+        templates = _with_remarks(escaped(before) + "{section:words}", escaped(after), lines)
+        for found in (_indented(command, lines, templates), _headed(command, lines, templates)):
             if found is not None and (best is None or _worth(found) > _worth(best)):
                 best = found
-    return best or _indented(command, lines, "{section:words}")
+    return best or _indented(command, lines, ["{section:words}"])
+
+
+def _with_remarks(heading: str, end: str, lines: Sequence[Line]) -> list[str]:
+    """The template of headings, and where some have a remark behind their names, as in `# radio (serial)`, its too."""
+    plain = heading + end
+    if end not in ("", ":", "]"):
+        return [plain]
+    remarked = heading + ("]" if end == "]" else "") + " ({_:rest}"
+    # A name may have more than one word, so the one that parts it from its remark is asked first.
+    return [remarked, plain] if _headings(lines, [remarked]) else [plain]
 
 
 def _worth(layout: Layout) -> tuple[int, bool]:
@@ -40,18 +50,20 @@ def _worth(layout: Layout) -> tuple[int, bool]:
     return len(layout.understood), "items" in layout.options
 
 
-def _headings(lines: Sequence[Line], template: str) -> dict[int, str]:
-    compiled = compile_template(template)
+def _headings(lines: Sequence[Line], templates: Sequence[str]) -> dict[int, str]:
+    compiled = [compile_template(template) for template in templates]
     found: dict[int, str] = {}
     for line in lines:
-        fields = compiled.match(line.text.strip()) if line.text.strip() else None
-        if fields is not None and _NAME.fullmatch(fields["section"]):
-            found[line.number] = fields["section"]
+        for template in compiled if line.text.strip() else ():
+            fields = template.match(line.text.strip())
+            if fields is not None and _NAME.fullmatch(fields["section"]):
+                found[line.number] = fields["section"]
+                break
     return found
 
 
-def _headed(command: str, lines: tuple[Line, ...], template: str) -> Layout | None:
-    headings = _headings(lines, template)
+def _headed(command: str, lines: tuple[Line, ...], templates: Sequence[str]) -> Layout | None:
+    headings = _headings(lines, templates)
     rest = [line for line in lines if line.number not in headings]
     found = pair_line(rest)
     if found is None or len(headings) < _FEWEST:
@@ -72,7 +84,7 @@ def _headed(command: str, lines: tuple[Line, ...], template: str) -> Layout | No
             word = f"{section}.{pair.key}" if section else pair.key
             path = (*(re.split(r"[./:]", section) if section else ()), *path_of(pair.key))
             statements.append(Statement(command, word, path, pair.value, number, note=pair.note))
-    return _layout(command, lines, {"headings": [template], "line": found.line}, statements, headings, found)
+    return _layout(command, lines, {"headings": list(templates), "line": found.line}, statements, headings, found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +93,14 @@ class _Level:
     name: str
 
 
-def _indented(command: str, lines: tuple[Line, ...], template: str) -> Layout | None:
+def _indented(command: str, lines: tuple[Line, ...], templates: Sequence[str]) -> Layout | None:
     """Blocks by indentation: a heading is a line below which something stands deeper."""
     items = _item_mark(lines)
     original = lines
     lines = tuple(_without_mark(line, items) for line in lines) if items else lines
     telling = [line for line in lines if line.text.strip()]
     headings = {
-        number: name for number, name in _headings(telling, template).items() if _is_followed_deeper(telling, number)
+        number: name for number, name in _headings(telling, templates).items() if _is_followed_deeper(telling, number)
     }
     if not headings or len({_indent(line) for line in telling}) < 2 or _aligned_right(telling):
         return None
@@ -116,7 +128,7 @@ def _indented(command: str, lines: tuple[Line, ...], template: str) -> Layout | 
             names = tuple(level.name for level in levels)
             word, path = ".".join((*names, pair.key)), (*names, *path_of(pair.key))
             statements.append(Statement(command, word, path, pair.value, line.number, note=pair.note))
-    options: dict[str, object] = {"headings": [template], "line": found.line, "indented": True}
+    options: dict[str, object] = {"headings": list(templates), "line": found.line, "indented": True}
     options |= {"items": items} if items else {}
     return _layout(command, lines, options, statements, headings, found)
 

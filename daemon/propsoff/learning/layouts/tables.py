@@ -10,9 +10,10 @@ from typing import Any
 from propsoff.console.manner import Line
 from propsoff.learning.habits import escaped
 from propsoff.learning.layouts.notes import comments_in
+from propsoff.learning.layouts.parting import parted_numbers
 from propsoff.learning.layouts.paths import path_of
 from propsoff.learning.model import Cell, Layout, RowSet, Statement
-from propsoff.learning.thesaurus import is_value_word, names_something
+from propsoff.learning.thesaurus import is_value_word, named, names_something, read_name
 
 _RULE = re.compile(r"[-=_+|: ]*[-=_]{2,}[-=_+|: ]*")
 _HEADER = re.compile(r"\S+(?: \S+)*")
@@ -23,6 +24,8 @@ _VALUE_HEADS = frozenset([
     "value", "val", "current", "now", "set", "actual", "present", "setting", "wert", "valeur", "valor", "valore",
     "waarde", "värde", "state", "reading",
 ])  # fmt: skip
+_BLOCKS = frozenset(["arming", "block"])
+"""Concepts of a column of which each cell is one of several."""
 _UNIT_HEADS = frozenset([
     "unit", "units", "einheit", "unité", "unite", "unidad", "unità", "unita", "unidade", "eenheid", "enhet",
 ])  # fmt: skip
@@ -59,14 +62,16 @@ def as_tables(command: str, lines: tuple[Line, ...]) -> Layout | None:
             understood.discard(table.title.number)
         if (stated := _stated(command, name, table)) is not None:
             statements += stated
-            continue
+            if not (_counts_up(table) or named(read_name(table.names[0])) >= _BLOCKS):
+                continue
         made = tuple(
             {column: Cell(cell, line.number) for column, cell in zip(table.names, cells, strict=True)}
             for line, cells in table.rows
         )
         path = (name,) if title or name == command else (command, name)
-        rows.append(RowSet(command, {"table": name}, path, table.names, made))
-        statements += _items(command, name, table)
+        rows.append(parted_numbers(RowSet(command, {"table": name}, path, table.names, made)))
+        if stated is None:
+            statements += _items(command, name, table)
     comments, commented = comments_in(lines, frozenset(understood))
     if title is None:  # a sentence above a table is no title
         sentences = [table.title for table in tables if table.title is not None]
@@ -98,6 +103,12 @@ def _stated(command: str, name: str, table: Table) -> list[Statement] | None:
         )
         for line, cells in table.rows
     ]
+
+
+def _counts_up(table: Table) -> bool:
+    """Whether the first cells are numbers from 1: the rows are told apart by their place."""
+    numbers = [re.sub(r"\A\D*", "", cells[0]) for _, cells in table.rows]
+    return numbers == [str(number) for number in range(1, len(numbers) + 1)]
 
 
 def _items(command: str, name: str, table: Table) -> list[Statement]:
@@ -156,7 +167,7 @@ def _table_at(lines: Sequence[Line], at: int) -> Table | None:
     if (
         len(names) < 2
         or len(set(names)) < len(names)
-        or any(name[:1].isdigit() or name.endswith((":", "=")) for name in names)
+        or any(name[:1].isdigit() or name.endswith((":", "=")) or name.startswith((":", "=")) for name in names)
     ):
         return None
     table = Table(lines[at], names, starts, separator)
