@@ -45,9 +45,31 @@ ALLOWED: dict[str, frozenset[str]] = {
             "store",
         }
     ),
+    # The settings know the tables of what leaves a bench, and a bench is told by whoever runs it what does.
+    "outgoing": frozenset({"bench", "outputs", "inspection", "console", "settings", "ports"}),
+    "page": frozenset(
+        {
+            "bench",
+            "outputs",
+            "inspection",
+            "console",
+            "settings",
+            "store",
+            "records",
+            "craft",
+            "overlay",
+            "ports",
+            "sheets",
+            "notes",
+        }
+    ),
+    "client": frozenset({"bench", "inspection", "console", "craft", "ports", "records", "settings", "settings_sources", "store"}),
     "cli": frozenset(
         {
             "bench",
+            "outgoing",
+            "page",
+            "client",
             "outputs",
             "inspection",
             "ports",

@@ -113,3 +113,18 @@ def test_every_setting_says_what_it_is() -> None:
         kind = Settings.model_fields[section].annotation
         assert kind is not None
         assert kind.model_fields[leaf].description, key
+
+
+def test_a_wrong_value_deep_in_a_table_is_told_with_where_it_stands(tmp_path: Path) -> None:
+    (tmp_path / "propsoff.toml").write_text('[[outgoing.commands]]\nname = "ring"\nargv = []\n')
+    with pytest.raises(SettingsError, match=r"outgoing\.commands: 0\.argv: ") as caught:
+        load_settings(folder=tmp_path)
+    assert caught.value.line == 1
+
+
+def test_what_a_bench_tells_its_commands_is_no_misspelt_setting(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PROPSOFF_REPORT_ID", "20270101T000000Z-board-000000000000")
+    monkeypatch.setenv("PROPSOFF_VERDICT", "fail")
+    assert load_settings(folder=tmp_path).settings.bench.name == "bench"

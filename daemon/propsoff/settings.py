@@ -15,6 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field, create_model
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
 from propsoff.console.timings import Timings
+from propsoff.outgoing.section import OutgoingSection
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -173,6 +174,7 @@ class Settings(BaseSettings):
     timings: TimingsSection = TimingsSection()  # type: ignore[valid-type]  # a class made from the list of waits
     output: OutputSection = OutputSection()
     page: PageSection = PageSection()
+    outgoing: OutgoingSection = OutgoingSection()
     store: StoreSection = StoreSection()
     checks: ChecksSection = ChecksSection()
     plugins: PluginsSection = PluginsSection()

@@ -15,6 +15,7 @@ from pydantic_settings import BaseSettings, EnvSettingsSource, InitSettingsSourc
 from pydantic_settings.exceptions import SettingsError as EnvValueError
 
 from propsoff.exceptions import SettingsError
+from propsoff.outgoing.section import COMMAND_VARIABLES
 from propsoff.settings import Settings, known_keys
 from propsoff.toml_scan import KeyLines
 from propsoff.tomlfile import nearest, read_toml
@@ -114,7 +115,14 @@ def _checked(layer: Layer) -> Layer:
 
 def _anchor(values: dict[str, Any], folder: Path) -> None:
     """Relative paths in a file are relative to the file."""
-    paths = {"bench": ("state",), "ports": ("folder",), "output": ("folder",), "checks": ("sheets", "dialects")}
+    paths = {
+        "bench": ("state",),
+        "ports": ("folder",),
+        "output": ("folder",),
+        "store": ("waiting",),
+        "page": ("token_file",),
+        "checks": ("sheets", "dialects"),
+    }
     for section, leaves in paths.items():
         for leaf in leaves:
             value = values.get(section, {}).get(leaf)
@@ -140,6 +148,8 @@ def _refuse_unknown_variables() -> None:
     known = _variables()
     for name in sorted(os.environ):
         upper = name.upper() if sys.platform == "win32" else name
+        if upper.upper() in COMMAND_VARIABLES:  # a command that a bench runs may run propsoff
+            continue
         if upper.upper().startswith(PREFIX) and upper.upper() not in known:
             like = nearest(upper.upper(), known)
             hint = f"did you mean {like}?" if like else "see `propsoff settings` for what there is"
@@ -165,7 +175,8 @@ def _origin(key: str, layers: list[Layer]) -> str:
 def _for_people(error: ValidationError, layers: list[Layer]) -> SettingsError:
     first = error.errors()[0]
     key = ".".join(str(part) for part in first["loc"][:2])
-    message = first["msg"][0].lower() + first["msg"][1:]
+    inside = ".".join(str(part) for part in first["loc"][2:])
+    message = (f"{inside}: " if inside else "") + first["msg"][0].lower() + first["msg"][1:]
     for layer in reversed(layers):
         if layer.has(key) or (len(first["loc"]) == 1 and key in layer.values):
             line = layer.lines.of(*key.split(".")) if layer.lines else None

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from propsoff.bench.events import Seen, Settled, Trouble
 from propsoff.bench.setup import policy_of
-from propsoff.exceptions import ConfigError, NothingThereError, RequestError
+from propsoff.exceptions import BeingReadError, ConfigError, NothingThereError, RequestError
 from propsoff.notes.load import SUFFIX
 from propsoff.notes.save import save_notes
 from propsoff.outputs.files import file_name_only
@@ -28,6 +28,9 @@ if TYPE_CHECKING:
     from propsoff.ports.consent import Consent, Scope, Verdict
     from propsoff.ports.consent_store import ConsentStore
     from propsoff.ports.facts import Port
+
+_FINISHING_S = 2.0
+"""How long a visit whose report is out may take to end."""
 
 
 class Control:
@@ -63,7 +66,21 @@ class Control:
         consent for this once. Raises NothingThereError, BeingReadError, NotAllowedError.
         """
         port = self._port(place, device)
-        await self._bench.again(port.device, named=named)
+        until = asyncio.get_running_loop().time() + _FINISHING_S
+        while True:
+            try:
+                await self._bench.again(port.device, named=named)
+            except BeingReadError:
+                if self._is_read(place) or asyncio.get_running_loop().time() > until:
+                    raise
+                # Its report is out; what the visit still does, such as putting questions, is soon done.
+                await asyncio.sleep(_FINISHING_S / 200)
+            else:
+                return
+
+    def _is_read(self, place: str) -> bool:
+        now = self.scene.place(place)
+        return now is not None and now.state == "reading"
 
     async def consent(
         self, place: str, scope: Scope, verdict: Verdict, *, device: str | None = None, note: str = ""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Awaitable, Callable, Iterable, Sequence
-from typing import TYPE_CHECKING, cast
+import contextlib
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Protocol, cast
 
 from propsoff.bench.asks import Asks
 from propsoff.bench.bench import Bench
@@ -43,8 +44,27 @@ Serve = Callable[[Control], Awaitable[None]]
 
 _HISTORY_S = 30.0
 """How long history may take for a report beyond what it waits for others."""
+_FAREWELL_S = 3.0
+"""How long a stop waits for what is leaving the bench: what does not get out is on disk, and does the next time."""
 _READY_S = 2.0
 """How long a bench waits for its history to be open before it looks for boards."""
+
+
+class Leaving(Protocol):
+    """What lets reports leave the bench by itself: outputs of its own, told of each event, at work beside the bench."""
+
+    @property
+    def outputs(self) -> Sequence[Output]:
+        """What each report is handed to."""
+
+    def watcher(self, event: Event) -> None:
+        """Take an event."""
+
+    async def run(self) -> None:
+        """Work until `close`."""
+
+    async def close(self, grace_s: float | None = None) -> None:
+        """End `run`, with so much time for what is under way."""
 
 
 async def run_bench(
@@ -55,14 +75,17 @@ async def run_bench(
     named: Sequence[str] = (),
     stopping: asyncio.Event | None = None,
     serve: Sequence[Serve] = (),
+    leaving: Callable[[Watcher], Leaving | None] = lambda watcher: None,
 ) -> int:
     """Run a bench until `stopping` is set, or SIGINT or SIGTERM comes; the number of reports that were written nowhere.
 
-    `serve` are those who let others see and ask it. Raises PortError when no source of ports is left.
+    `serve` are those who let others see and ask it; `leaving` makes what lets reports leave it, given whom to tell what
+    goes wrong. Raises PortError when no source of ports is left; SettingsError as `leaving` does.
     """
     settings = tools.settings
     shown = _Shown(watcher, tools, log) if serve else None
-    watcher = watcher if shown is None else shown
+    leaves = leaving(shown or watcher)
+    everyone = _all_of(shown or watcher, leaves, log)
     bay = Bay(
         tools,
         known_boards(settings),
@@ -71,23 +94,50 @@ async def run_bench(
         asks=None if shown is None else shown.asks,
     )
     extra_sources = await plugin_extras(tools.plugins, "propsoff_port_sources", "source of ports", settings)
-    history = await _history(tools, watcher, log)
-    deliveries = await _deliveries(tools, history, watcher, log)
+    history = await _history(tools, everyone, log)
+    deliveries = await _deliveries(tools, history, everyone, log, () if leaves is None else leaves.outputs)
 
     def decide(port: Port, attached: Iterable[Port]) -> Decision:
         return policy_of(tools).decide(port, attached)
 
     sources = [*port_sources(settings, named=named), *cast("list[PortSource]", extra_sources)]
-    bench = Bench(bay, sources, decide, deliveries, watcher=watcher, say=log.info)
-    tell = guarded(watcher, log.warning)
+    bench = Bench(bay, sources, decide, deliveries, watcher=everyone, say=log.info)
+    tell = guarded(everyone, log.warning)
     for failure in tools.failures:
         tell(Trouble(str(failure)))
     with stopped_by_signals(bay.stopping):
-        async with announced():
-            await (bench.run() if shown is None else shown.run(bench, serve, bay.stopping))
+        async with announced(), _at_work(leaves):
+            await (bench.run() if shown is None else shown.run(bench, serve, everyone, bay.stopping))
     if history is not None:
         start(history.close, "history")
     return deliveries.lost + bench.lost
+
+
+def _all_of(watcher: Watcher, leaves: Leaving | None, log: Log) -> Watcher:
+    """Who is told of each event; what the one raises costs the other nothing."""
+    if leaves is None:
+        return watcher
+    first, second = guarded(watcher, log.warning), guarded(leaves.watcher, log.warning)
+
+    def tell(event: Event) -> None:
+        first(event)
+        second(event)
+
+    return tell
+
+
+@contextlib.asynccontextmanager
+async def _at_work(leaves: Leaving | None) -> AsyncIterator[None]:
+    if leaves is None:
+        yield
+        return
+    working = asyncio.create_task(leaves.run(), name="outgoing")
+    try:
+        yield
+    finally:
+        await leaves.close(_FAREWELL_S)
+        working.cancel()
+        await asyncio.gather(working, return_exceptions=True)
 
 
 async def _history(tools: Toolbox, watcher: Watcher, log: Log) -> HistoryOutput | None:
@@ -98,12 +148,14 @@ async def _history(tools: Toolbox, watcher: Watcher, log: Log) -> HistoryOutput 
     return history
 
 
-async def _deliveries(tools: Toolbox, history: HistoryOutput | None, watcher: Watcher, log: Log) -> Deliveries:
+async def _deliveries(
+    tools: Toolbox, history: HistoryOutput | None, watcher: Watcher, log: Log, more: Sequence[Output]
+) -> Deliveries:
     settings = tools.settings
     extra = await plugin_extras(tools.plugins, "propsoff_outputs", "output", settings)
     files: Output = ReportFiles(settings.output.folder, sync=settings.output.sync)
     return Deliveries(
-        [files, *cast("list[Output]", extra)],
+        [files, *more, *cast("list[Output]", extra)],
         retry_s=settings.output.retry_s,
         keep=settings.output.keep,
         deadline_s=settings.plugins.deadline_s,
@@ -122,7 +174,8 @@ class _Shown:
         self._memory = PlaceMemory(tools.settings.bench.state / "places.json")
         self.scene = Scene(tools.settings.bench.places, self._memory)
         self.asks = Asks()
-        self._keeping: set[asyncio.Task[None]] = set()
+        self._keeping: asyncio.Task[None] | None = None
+        self._more_to_keep = False
 
     def __call__(self, event: Event) -> None:
         """Take an event."""
@@ -131,19 +184,25 @@ class _Shown:
         finally:
             self._watcher(event)
         if isinstance(event, Reported):
-            task = asyncio.create_task(self._keep(), name="places")
-            self._keeping.add(task)
-            task.add_done_callback(self._keeping.discard)
+            self._more_to_keep = True
+            if self._keeping is None or self._keeping.done():
+                self._keeping = asyncio.create_task(self._keep(), name="places")
 
     async def _keep(self) -> None:
-        try:
-            await asyncio.to_thread(self._memory.keep)
-        except OSError as error:
-            self._log.warning("the places could not be noted", problem=str(error))
+        """Write what is new; of many reports at once, some together."""
+        while self._more_to_keep:
+            self._more_to_keep = False
+            try:
+                await asyncio.to_thread(self._memory.keep)
+            except OSError as error:
+                self._log.warning("the places could not be noted", problem=str(error))
 
-    async def run(self, bench: Bench, serve: Sequence[Serve], stopping: asyncio.Event) -> None:
-        """Run the bench, and beside it those who serve; what they raise is said and does not end the bench."""
-        tell = guarded(self, self._log.warning)
+    async def run(self, bench: Bench, serve: Sequence[Serve], watcher: Watcher, stopping: asyncio.Event) -> None:
+        """Run the bench, and beside it those who serve; what they raise is said and does not end the bench.
+
+        `watcher` is told of what they do.
+        """
+        tell = guarded(watcher, self._log.warning)
         consents = consent_store(self._tools.settings)
         control = Control(bench, self._tools, self.scene, self.asks, consents, tell, stopping)
         serving = [asyncio.create_task(self._served(each, control, tell), name="service") for each in serve]
@@ -154,7 +213,8 @@ class _Shown:
             for task in serving:
                 task.cancel()
             await asyncio.gather(*serving, return_exceptions=True)
-            await asyncio.gather(*self._keeping, return_exceptions=True)
+            if self._keeping is not None:
+                await asyncio.gather(self._keeping, return_exceptions=True)
 
     async def _served(self, serve: Serve, control: Control, tell: Watcher) -> None:
         try:

@@ -31,6 +31,7 @@ State = Literal["empty", "shut", "reading", "report"]
 """`shut`: something is plugged in that is not opened; `report`: what is plugged in was inspected."""
 
 _MOST_TROUBLES = 100
+_LONGEST_TOLD = 2000
 _MOST_FILES = 10_000
 
 
@@ -90,10 +91,10 @@ class _Place:
 
     def is_of_another_craft(self, report: Report) -> bool:
         """Whether a report made anew is of a conversation that a newer one has followed here."""
-        mine, its = self.report and self.report.capture, report.capture
-        if mine is None or mine.sha256 == its.sha256:
+        if self.report is None or self.report.capture.sha256 == report.capture.sha256:
             return False
-        return bool(mine.started and its.started and its.started < mine.started)
+        newest, its = self.report.capture.started, report.capture.started
+        return newest is not None and its is not None and its < newest
 
 
 class Scene:
@@ -115,7 +116,7 @@ class Scene:
         self._places: dict[str, _Place] = {}
         self._troubles: deque[Told] = deque(maxlen=_MOST_TROUBLES)
         self._files: dict[str, Path] = {}
-        self._tick = asyncio.Event()
+        self._tick, self._talk_tick = asyncio.Event(), asyncio.Event()
         self.visits = RunVisits()
         """The reports of this run, as history would list them."""
         self.told = 0
@@ -203,7 +204,7 @@ class Scene:
         """
         until = asyncio.get_running_loop().time() + timeout_s
         while True:
-            talk, tick = self.talk(place), self._tick
+            talk, tick = self.talk(place), self._talk_tick
             if talk is None or talk.count > since or (began is not None and talk.began != began) or self.ended:
                 return talk
             try:
@@ -252,7 +253,9 @@ class Scene:
     def overhear(self, port: Port, spoken: Spoken) -> None:
         """Take what was just recorded of a conversation."""
         self._at(place_of(port), port).talk.take(spoken)
-        self._tick_on()
+        # Who looks at tiles is not woken for each line of a console.
+        tick, self._talk_tick = self._talk_tick, asyncio.Event()
+        tick.set()
 
     def _plug(self, port: Port, shut: str, scopes: Iterable[str]) -> None:
         where = self._at(place_of(port), port)
@@ -279,21 +282,25 @@ class Scene:
             self._change(where)
 
     def _reported(self, port: Port, report: Report) -> None:
-        where = self._at(place_of(port), port)
-        where.reading.discard(port.device)
+        where, before = self._at(place_of(port), port), None
         self.verdicts[report.verdict.value] += 1
         self.visits.take(report)
-        anew = where.report is not None and where.report.capture.sha256 == report.capture.sha256
-        self._memory.note(where.now.place, Past.of(report), instead_of=where.report.id if anew and where.report else None)
+        if where.report is not None and where.report.capture.sha256 == report.capture.sha256:
+            before = where.report.id
+        self._memory.note(where.now.place, Past.of(report), instead_of=before)
         past = tuple(self._memory.past[where.now.place])
-        if where.is_of_another_craft(report):
+        late = where.is_of_another_craft(report)
+        if before is None and not late:
+            where.reading.discard(port.device)
+        if late:
             self._change(where, past=past)
             return
         if self._says_less(where, port, report):
             self._change(where, state="report", past=past, note=f"{port.device}: {report.ended}")
             return
         where.report, where.read = report, port.device
-        if anew and where.reading:
+        if before is not None and where.reading:
+            # Answers about the craft of before, while the next one is read.
             self._change(where, past=past)
             return
         # Of a craft that left while it was read there is a report, and nothing is plugged in.
@@ -318,6 +325,7 @@ class Scene:
         place = None if port is None else place_of(port)
         self._moved()
         self.told += 1
+        text = text if len(text) <= _LONGEST_TOLD else f"{text[:_LONGEST_TOLD]}… (the log has the rest)"
         self._troubles.append(Told(self.changed, instant(self._clock()), text, place))
         if place is not None:
             self._change(self._at(place, port), note=text)
@@ -348,8 +356,7 @@ class Scene:
 
     def _moved(self) -> None:
         self.changed += 1
-        self._tick_on()
-
-    def _tick_on(self) -> None:
-        tick, self._tick = self._tick, asyncio.Event()
-        tick.set()
+        ticks = self._tick, self._talk_tick
+        self._tick, self._talk_tick = asyncio.Event(), asyncio.Event()
+        for tick in ticks:
+            tick.set()

@@ -1,0 +1,1 @@
+"""The page in a browser and the interface for programs: both show, and ask, one running bench."""

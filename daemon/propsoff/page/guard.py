@@ -1,0 +1,283 @@
+"""The door: who may come in, with what and how often; every answer leaves with what keeps a browser safe.
+
+It stands before the application, so that nothing of a request is looked at before its caller is known.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import re
+import time
+from collections.abc import Awaitable, Callable, Iterator, MutableMapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+from urllib.parse import quote
+
+from propsoff.outputs.escape import visible
+from propsoff.page.limits import too_many
+from propsoff.page.problems import MEDIA_TYPE, ProblemError, fault
+
+if TYPE_CHECKING:
+    from propsoff.page.callers import Callers
+    from propsoff.page.desk import Desk
+    from propsoff.page.metrics import Metrics
+
+Scope = MutableMapping[str, Any]
+Message = MutableMapping[str, Any]
+Receive = Callable[[], Awaitable[Message]]
+Send = Callable[[Message], Awaitable[None]]
+App = Callable[[Scope, Receive, Send], Awaitable[None]]
+
+PAGE_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
+    "base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+)
+API_POLICY = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+_ALWAYS = {
+    "x-content-type-options": "nosniff",
+    "referrer-policy": "no-referrer",
+    "cross-origin-resource-policy": "same-origin",
+    "cross-origin-opener-policy": "same-origin",
+}
+API = "/api/"
+PREFIX = "/api/1"
+HEALTH, SESSION, CAPTURES = (f"{PREFIX}/{name}" for name in ("health", "session", "captures"))
+SIGN_IN = "/sign-in"
+STATIC = "/static/"
+_CAPTURE_TYPES = ("application/x-asciicast", "text/plain")
+_CHANGES = ("POST", "PUT", "PATCH", "DELETE")
+_LENGTH = re.compile(r"[0-9]{1,18}\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Door:
+    """One way in. `callers` are the rules over TCP, None where only this user's programs can come (a Unix socket)."""
+
+    callers: Callers | None
+    cookie: str = "propsoff"
+
+
+class Answer:
+    """What goes back to the caller: adds the headers that every answer has."""
+
+    def __init__(self, send: Send, path: str) -> None:
+        self._send, self._path = send, path
+        self.status = 0
+
+    async def __call__(self, message: Message) -> None:
+        """Take a message of the application."""
+        if message["type"] == "http.response.start":
+            self.status = message["status"]
+            headers = [*message.get("headers", ())]
+            there = {name.lower() for name, _ in headers}
+            headers += [
+                (name.encode(), value.encode()) for name, value in self._own().items() if name.encode() not in there
+            ]
+            message = {**message, "headers": headers}
+        await self._send(message)
+
+    async def refuse(self, problem: ProblemError) -> None:
+        """Answer with a problem document, where nothing was answered yet."""
+        if self.status:
+            return
+        body = problem.document(self._path)
+        headers = {"content-type": MEDIA_TYPE, "content-length": str(len(body)), **problem.headers}
+        encoded = [(name.lower().encode(), value.encode()) for name, value in headers.items()]
+        await self({"type": "http.response.start", "status": problem.status, "headers": encoded})
+        await self._send({"type": "http.response.body", "body": body})
+
+    async def redirect(self, to: str) -> None:
+        """Send a browser elsewhere."""
+        headers = [(b"location", to.encode()), (b"content-length", b"0")]
+        await self({"type": "http.response.start", "status": 303, "headers": headers})
+        await self._send({"type": "http.response.body", "body": b""})
+
+    def _own(self) -> dict[str, str]:
+        api = self._path.startswith(API)
+        policy, cache = (API_POLICY, "no-store") if api else (PAGE_POLICY, "no-cache")
+        return {**_ALWAYS, "content-security-policy": policy, "cache-control": cache}
+
+
+class Guard:
+    """The application behind one door."""
+
+    def __init__(self, app: App, door: Door, desk: Desk, metrics: Metrics) -> None:
+        self._app, self._door, self._desk, self._metrics = app, door, desk, metrics
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Serve one request; nothing that it raises goes further."""
+        if scope["type"] != "http":
+            return
+        began, answer = time.perf_counter(), Answer(send, scope["path"])
+        try:
+            await self._let_in(scope, receive, answer)
+        except ProblemError as problem:
+            await answer.refuse(problem)
+        except asyncio.CancelledError:  # the bench ends; whoever waits sees the connection close
+            pass
+        except Exception as error:  # noqa: BLE001  a fault of ours is in the log, and the caller is told so much
+            path = visible(scope["path"], 200)
+            self._desk.say("fault", path=path, exc_info=error)
+            # Its text may hold what a caller sent: that is for the log alone.
+            self._desk.control.tell(
+                f"a fault in propsoff itself, as {path} was asked: {type(error).__name__}; see the log"
+            )
+            await answer.refuse(fault())
+        finally:
+            self._note(scope, answer, time.perf_counter() - began)
+
+    def _note(self, scope: Scope, answer: Answer, took_s: float) -> None:
+        self._metrics.asked(scope, answer.status, took_s)
+        if scope["method"] in _CHANGES:
+            self._desk.say(
+                "asked",
+                method=scope["method"],
+                path=visible(scope["path"], 200),
+                status=answer.status,
+                caller=caller_of(scope),
+            )
+
+    async def _let_in(self, scope: Scope, receive: Receive, answer: Answer) -> None:
+        headers = {name.decode("latin-1"): value.decode("latin-1") for name, value in scope["headers"]}
+        path, caller = scope["path"], caller_of(scope)
+        _refuse_long_head(scope, self._desk.limits.head_bytes)
+        if self._door.callers is not None:
+            server = scope.get("server") or ("", 0)
+            is_page = scope["method"] == "GET" and not path.startswith(API)
+            self._door.callers.refuse_foreign(headers, str(server[0]), page=is_page)
+        bucket = self._desk.requests if path.startswith(API) else self._desk.files
+        if wait_s := bucket.take(caller):
+            raise too_many("more requests than this bench answers for one caller", wait_s)
+        scope["propsoff"] = Visitor(caller, self._door.cookie, cookie_of(headers.get("cookie", ""), self._door.cookie))
+        if not self._may_enter(path, headers, caller, scope["propsoff"].session):
+            if path.startswith(API):
+                raise ProblemError(
+                    "no-token",
+                    "this bench answers to those who have its token: send Authorization: Bearer TOKEN, or sign in",
+                    headers={"WWW-Authenticate": 'Bearer realm="propsoff"'},
+                )
+            # With two slashes at its beginning it would be the address of another site.
+            await answer.redirect(f"{SIGN_IN}?next=/{quote(path.lstrip('/'), safe='/')}")
+            return
+        with self._room_for(scope):
+            await self._app(scope, await self._with_body(scope, headers, receive), answer)
+
+    def _may_enter(self, path: str, headers: dict[str, str], caller: str, session: str) -> bool:
+        """Raises ProblemError for one that has shown too many wrong tokens."""
+        token = self._desk.token
+        if token is None or self._door.callers is None or path in (HEALTH, SESSION, SIGN_IN) or path.startswith(STATIC):
+            return True
+        if session and self._desk.sessions.holds(session):
+            return True
+        kind, _, shown = headers.get("authorization", "").partition(" ")
+        if kind.lower() != "bearer" or not shown:
+            return False
+        return may_show_token(self._desk, caller, shown.strip())
+
+    @contextlib.contextmanager
+    def _room_for(self, scope: Scope) -> Iterator[None]:
+        """A seat for what takes much memory."""
+        seats = self._desk.captures.seat() if is_capture(scope) else contextlib.nullcontext()
+        with seats:
+            yield
+
+    async def _with_body(self, scope: Scope, headers: dict[str, str], receive: Receive) -> Receive:
+        """What the application reads the body with: it is here whole before the application begins."""
+        length, chunked = headers.get("content-length"), "transfer-encoding" in headers
+        if not chunked and (length is None or length.strip() == "0"):
+            return receive
+        limits, capture = self._desk.limits, is_capture(scope)
+        most = limits.capture_bytes if capture else limits.body_bytes
+        if length is not None and (not _LENGTH.match(length) or int(length) > most):
+            raise _too_large(most)
+        wanted = _CAPTURE_TYPES if capture else ("application/json",)
+        kind = headers.get("content-type", "").partition(";")[0].strip().lower()
+        if kind not in wanted:
+            raise ProblemError("wrong-type", f"the body is of type {kind[:80] or 'none'!r}; send {' or '.join(wanted)}")
+        try:
+            async with asyncio.timeout(limits.body_s):
+                body = await _whole(receive, most)
+        except TimeoutError:
+            raise ProblemError(
+                "too-slow", f"the body was not here within {limits.body_s:g} s", headers={"Connection": "close"}
+            ) from None
+        return _replayed(body, receive)
+
+
+@dataclass(frozen=True, slots=True)
+class Visitor:
+    """Who asks, as the routes see it: the caller's address, the name of its cookie and what that says."""
+
+    caller: str
+    cookie: str
+    session: str
+
+
+def may_show_token(desk: Desk, caller: str, shown: str) -> bool:
+    """Whether the token is right; a wrong one is counted. Raises ProblemError after too many wrong ones."""
+    if wait_s := desk.wrong_tokens.wait_s(caller):
+        raise too_many("too many wrong tokens", wait_s)
+    if desk.token is not None and desk.token.matches(shown):
+        return True
+    desk.wrong_tokens.take(caller)
+    desk.say("a wrong token was shown", caller=caller)
+    return False
+
+
+def cookie_of(header: str, name: str) -> str:
+    """The value of a cookie, empty without it. What other pages of this machine left there is passed over."""
+    for each in header.split(";"):
+        key, _, value = each.strip().partition("=")
+        if key == name:
+            return value
+    return ""
+
+
+def caller_of(scope: Scope) -> str:
+    """The caller's address, `socket` for a program of this user."""
+    client = scope.get("client")
+    return str(client[0]) if client else "socket"
+
+
+def is_capture(scope: Scope) -> bool:
+    """Whether a request brings a capture."""
+    return bool(scope["method"] == "POST" and scope["path"] == CAPTURES)
+
+
+def _refuse_long_head(scope: Scope, most: int) -> None:
+    """The parser bounds a head while it comes in pieces; one that came at once is measured here."""
+    size = len(scope["raw_path"]) + len(scope["query_string"])
+    size += sum(len(name) + len(value) for name, value in scope["headers"])
+    if size > most:
+        raise ProblemError("too-large", f"the head of a request has at most {most} bytes here", status=431)
+
+
+def _too_large(most: int) -> ProblemError:
+    return ProblemError("too-large", f"a body here has at most {most} bytes")
+
+
+async def _whole(receive: Receive, most: int) -> bytes:
+    body = bytearray()
+    while True:
+        message = await receive()
+        if message["type"] == "http.disconnect":
+            raise ProblemError("bad-request", "the caller hung up before the body was whole")
+        body += message.get("body", b"")
+        if len(body) > most:
+            raise _too_large(most)
+        if not message.get("more_body"):
+            return bytes(body)
+
+
+def _replayed(body: bytes, receive: Receive) -> Receive:
+    given = False
+
+    async def replay() -> Message:
+        nonlocal given
+        if given:
+            return await receive()
+        given = True
+        return {"type": "http.request", "body": body, "more_body": False}
+
+    return replay
