@@ -104,6 +104,7 @@ def tools_for(scratch: Path, **settings: dict[str, object]) -> Toolbox:
         "ports": {"source": "none", "folder": str(scratch / "sockets")},
         "bench": {"state": str(scratch / "state")},
         "output": {"folder": str(scratch / "reports")},
+        "store": {"url": f"sqlite:///{scratch / 'history.sqlite'}", "waiting": str(scratch / "waiting")},
         "timings": {"listen_s": 0},
         "plugins": {"third_party": False},
     }
