@@ -63,7 +63,9 @@ ALLOWED: dict[str, frozenset[str]] = {
             "notes",
         }
     ),
-    "client": frozenset({"bench", "inspection", "console", "craft", "ports", "records", "settings", "settings_sources", "store"}),
+    "client": frozenset(
+        {"bench", "inspection", "console", "craft", "ports", "records", "settings", "settings_sources", "store"}
+    ),
     "cli": frozenset(
         {
             "bench",
@@ -161,6 +163,10 @@ HEAVY = (
     "propsoff_sim",
     "asyncio",
     "jinja2",
+    "httpx",
+    "fastapi",
+    "uvicorn",
+    "prometheus_client",
 )
 
 

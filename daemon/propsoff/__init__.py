@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, Any
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
+    from propsoff.client.asynchronous import AsyncBenchClient
+    from propsoff.client.blocking import BenchClient
     from propsoff.console.capture import Capture, load_capture, parse_cast, pasted
     from propsoff.craft.model import (
         Craft,
@@ -27,7 +29,7 @@ if TYPE_CHECKING:
         Switch,
         Uart,
     )
-    from propsoff.exceptions import LayoutError, NotesError, PropsoffError
+    from propsoff.exceptions import BenchError, LayoutError, NotesError, PropsoffError, RequestError
     from propsoff.hookspecs import hookimpl
     from propsoff.inspection.case import Case
     from propsoff.inspection.check import Check, check
@@ -55,6 +57,9 @@ _HOMES = {
     "WELL_KNOWN": "notes.known",
     "Anything": "sheets.expect",
     "Arrival": "ports.facts",
+    "AsyncBenchClient": "client.asynchronous",
+    "BenchClient": "client.blocking",
+    "BenchError": "exceptions",
     "BuildSheet": "sheets.model",
     "Capture": "console.capture",
     "Case": "inspection.case",
@@ -87,6 +92,7 @@ _HOMES = {
     "ReceiverKind": "craft.model",
     "Remedy": "inspection.finding",
     "Report": "inspection.report",
+    "RequestError": "exceptions",
     "Size": "overlay.size",
     "Switch": "craft.model",
     "SwitchPlan": "sheets.model",
@@ -122,6 +128,9 @@ __all__ = [
     "WELL_KNOWN",
     "Anything",
     "Arrival",
+    "AsyncBenchClient",
+    "BenchClient",
+    "BenchError",
     "BuildSheet",
     "Capture",
     "Case",
@@ -154,6 +163,7 @@ __all__ = [
     "ReceiverKind",
     "Remedy",
     "Report",
+    "RequestError",
     "Size",
     "Switch",
     "SwitchPlan",

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 _HINTS: Mapping[str, str] = {"yes-no": " [y/n]", "version": " (a version, such as 1.10.0)", "choice": "", "text": ""}
 _LONGEST = 600
 _LOOK_S = 0.25
+PROMPT = "     > "
 
 
 def ask_person(meant: Meant, before: HandNotes | None) -> tuple[HandNotes | None, bool]:
@@ -36,7 +37,7 @@ def ask_person(meant: Meant, before: HandNotes | None) -> tuple[HandNotes | None
     if not questions:
         _say(f"{name}: the sheet {meant.sheet.name} asks nothing.")
         return before, False
-    _say(f"{name}: {_counted(len(questions))} of the sheet {meant.sheet.name}.")
+    _say(f"{name}: {counted(len(questions))} of the sheet {meant.sheet.name}.")
     _say("Propellers off. Enter leaves an answer as it is, Ctrl-D all that are left.")
     at = datetime.now(UTC).replace(microsecond=0).isoformat().replace("+00:00", "Z")
     notes, stopped = before or _nothing_yet(meant), False
@@ -69,13 +70,10 @@ def _with(notes: HandNotes, name: str, note: HandNote) -> HandNotes:
 
 def _asked(question: Question, count: str, before: HandNote | None) -> Scalar | None:
     """The answer that was typed; None for Enter. Raises EOFError, and KeyboardInterrupt."""
-    usable = before is not None and wanted_answer(question, before.value) is None
-    now = f" (now: {told(before.value)})" if before is not None and usable else ""
-    _say(f"{count}  {question.ask}{_HINTS[question.kind]}{now}")
-    for number, choice in enumerate(question.choices, start=1):
-        _say(f"     {number}  {choice}")
+    for line in lines_of(question, count, before):
+        _say(line)
     while True:
-        click.echo("     > ", nl=False, err=True)
+        click.echo(PROMPT, nl=False, err=True)
         try:
             typed = _line()
             if not typed:
@@ -87,6 +85,14 @@ def _asked(question: Question, count: str, before: HandNote | None) -> Scalar | 
         if question.kind == "choice":
             _say(f"     {told(value)}")
         return value
+
+
+def lines_of(question: Question, count: str, before: HandNote | None) -> list[str]:
+    """A question as a person reads it; `count` says the how many-th it is, `before` is an earlier answer."""
+    usable = before is not None and wanted_answer(question, before.value) is None
+    now = f" (now: {told(before.value)})" if before is not None and usable else ""
+    choices = [f"     {number}  {choice}" for number, choice in enumerate(question.choices, start=1)]
+    return [f"{count}  {question.ask}{_HINTS[question.kind]}{now}", *choices]
 
 
 def _line() -> str:
@@ -111,7 +117,7 @@ def told(value: Scalar) -> str:
     return ("yes" if value else "no") if isinstance(value, bool) else str(value)
 
 
-def _counted(many: int) -> str:
+def counted(many: int) -> str:
     return "1 question" if many == 1 else f"{many} questions"
 
 

@@ -26,21 +26,31 @@ _WAIT_S = 20.0
 _BENCH = "demo"
 """What the bench is called, so that its visits can be told from those of real ones."""
 _PAUSE_S = 2.0
+_PAGE_PORT = 8423
+_PAGE_PAUSE_S = 3.2
+"""How long a board stays after its report where somebody watches the page: to read what is on its tile."""
+_SOCKETS = {"socket-1": "left", "socket-2": "middle", "socket-3": "right"}
 _LISTEN_S = 0.2
+_PAGE_LISTEN_S = 0.8
+"""Listening that can be seen."""
 
 
 @click.command()
 @click.option("--once", is_flag=True, help="End after each board has been seen.")
 @click.option("--out", type=click.Path(path_type=Path), help="Keep the reports and captures here.")
+@click.option("--page", is_flag=True, help="Show the bench on the page, on this machine; the address is printed.")
 @no_history_option
 @click.pass_context
-def command(ctx: click.Context, once: bool, out: Path | None, no_history: bool) -> int:
+def command(ctx: click.Context, once: bool, out: Path | None, page: bool, no_history: bool) -> int:
     """Plug simulated boards, good and faulty, into a simulated bench; the daemon of a real bench inspects them."""
     with tempfile.TemporaryDirectory(prefix="propsoff-demo-") as scratch:
-        return _demonstrate(ctx, Path(scratch), once=once, out=out, history=enabled(no_history))
+        return _demonstrate(ctx, Path(scratch), once=once, out=out, page=page, history=enabled(no_history))
 
 
-def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | None, history: bool | None) -> int:
+def _demonstrate(
+    ctx: click.Context, scratch: Path, *, once: bool, out: Path | None, page: bool, history: bool | None
+) -> int:
+    from propsoff.cli.served import free_port
     from propsoff.library import toolbox
     from propsoff.plugins import build_plugins
 
@@ -51,10 +61,13 @@ def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | N
         ports__source="none",
         ports__folder=sockets,
         bench__name=_BENCH,
+        bench__places=_SOCKETS,
+        page__enabled=page,
+        page__port=free_port(_PAGE_PORT) if page else None,
         store__enabled=history,
         bench__state=scratch / "state",
         output__folder=out or scratch / "reports",
-        timings__listen_s=_LISTEN_S,
+        timings__listen_s=_PAGE_LISTEN_S if page else _LISTEN_S,
         log__level="warning",
     )
     plugins = build_plugins(
@@ -64,7 +77,7 @@ def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | N
     click.echo("Simulated boards on a simulated bench. On a real one: propellers off first. Ctrl-C ends it.")
     if out is not None:
         make_output_folder(out)
-    show = Show(tools, sockets, once=once, files=out is not None)
+    show = Show(tools, sockets, once=once, files=out is not None, page=page)
     lost = asyncio.run(show.run())
     verdicts = sorted({report.verdict.value for report in show.reports})
     click.echo(f"{len(show.reports)} boards were seen; verdicts: {', '.join(verdicts)}.")
@@ -80,10 +93,10 @@ def _demonstrate(ctx: click.Context, scratch: Path, *, once: bool, out: Path | N
 class Show:
     """Plugs the boards in one after another while the bench runs; `reports` are those that came."""
 
-    def __init__(self, tools: Toolbox, folder: Path, *, once: bool, files: bool) -> None:
+    def __init__(self, tools: Toolbox, folder: Path, *, once: bool, files: bool, page: bool = False) -> None:
         from propsoff.cli.rows import Rows
 
-        self._tools, self._folder, self._once = tools, folder, once
+        self._tools, self._folder, self._once, self._page = tools, folder, once, page
         self._console = screen()
         self._rows: Callable[[Event], None] = Rows(self._console, files=files)
         self._finished = asyncio.Event()
@@ -104,10 +117,13 @@ class Show:
         import structlog
 
         from propsoff.bench.running import run_bench
+        from propsoff.cli.served import leaving, served
 
-        stopping = asyncio.Event()
+        stopping, log, settings = asyncio.Event(), structlog.get_logger(), self._tools.settings
+        serve = served(settings, log) if self._page else []
+        leaves = leaving(settings, log)
         bench = asyncio.create_task(
-            run_bench(self._tools, watcher=self._watch, log=structlog.get_logger(), stopping=stopping)
+            run_bench(self._tools, watcher=self._watch, log=log, stopping=stopping, serve=serve, leaving=leaves)
         )
         plugging = asyncio.create_task(self._plug_all(stopping))
         try:
@@ -168,11 +184,16 @@ class Show:
             state = board(act.name)
             state = with_serial(state, f"{state.serial[:-2]}{seed + 1:02}")  # each craft has a board of its own
             what = state if act.label is None else with_fact(state, "label", act.label)
+        if link in sockets.plugged:
+            sockets.unplug(link)
         sockets.plug(what, link, faults=act.faults, seed=seed)
         try:
             await asyncio.wait_for(self._finished.wait(), _WAIT_S)
         except TimeoutError:
             self.missed += 1
+        if self._page:  # it stays until its socket is needed, so that craft can be seen side by side
+            await asyncio.sleep(_PAGE_PAUSE_S)
+            return
         if link in sockets.plugged:
             sockets.unplug(link)
         if not self._once:

@@ -11,21 +11,24 @@ from typing import TYPE_CHECKING
 
 import click
 
-from propsoff.cli.common import complain, exit_code, gathered, loaded_settings
-from propsoff.cli.keeping import enabled, into_history
+from propsoff.cli.common import complain, exit_code_of, gathered, loaded_settings
+from propsoff.cli.keeping import enabled, into_history, place_among_visits
 from propsoff.cli.keeping import no_history as no_history_option
 from propsoff.cli.main import EXIT_STOPPED, EXIT_USAGE
 from propsoff.cli.targets import kind_of
 from propsoff.cli.writing import Writing, document_options
+from propsoff.exceptions import PropsoffError
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from propsoff.bench.visit import Visited
+    from propsoff.cli.beside import Beside
     from propsoff.cli.hand import HandSource
     from propsoff.console.capture import Capture
     from propsoff.inspection.report import Report
     from propsoff.library import Toolbox
+    from propsoff.settings import Settings
 
 
 @click.command()
@@ -62,7 +65,8 @@ def command(
 ) -> int:
     """Inspect each TARGET once: a device path, a pyserial URL (socket://, rfc2217://), a saved capture (.cast, .txt).
 
-    Naming a port is the consent to open it. Propellers off first.
+    Naming a port is the consent to open it. Propellers off first. A port that a running `propsoff watch` of the same
+    user watches is inspected by that bench, and its report is given here; with --dialect or --listen it is opened here.
     """
     from propsoff.cli.hand import HandSource
 
@@ -81,16 +85,19 @@ def command(
     writing = Writing.of(ctx, tools, several=len(targets) > 1, inputs=read, as_json=as_json)
     hand = HandSource.of(tools, notes, captures, ask=ask)
     favoured = [dialect.id for dialect in tools.dialects if Path(dialect.file) in dialects]
-    done = _inspected(targets, kinds, hand, keep_all=out is not None, favoured=favoured)
+    opened_here = "--dialect" if dialects else "--listen" if listen is not None else ""
+    inspecting = _Inspecting(hand, keep_all=out is not None, favoured=favoured, opened_here=opened_here)
+    done = inspecting.run(targets, kinds)
     if as_json:
         _print_json([each.report for each in done])
     else:
         _show(done, writing.screen())
     entered = into_history(loaded.settings, [(each.report, each.capture) for each in done])
-    written = _written(writing, done, targets, strict=strict)
-    if any(each.stopped for each in done):
+    written = _written(writing, done, loaded.settings, strict=strict)
+    if inspecting.stopped or any(each.stopped for each in done):
         return EXIT_STOPPED
-    code = exit_code((each.report for each in done), strict=strict)
+    verdicts = [each.report.verdict.value for each in done] + ["incomplete"] * inspecting.lost
+    code = exit_code_of(verdicts, strict=strict)
     return code or (EXIT_USAGE if not (entered and written) or any(each.unwritten for each in done) else 0)
 
 
@@ -102,6 +109,7 @@ class _Done:
     conversation, or the questions. `capture` are the octets that the report was read from, where they can be had.
     """
 
+    target: str
     report: Report
     file: str | None = None
     kept: Path | None = None
@@ -129,42 +137,88 @@ def _show(done: Sequence[_Done], console: Console) -> None:
             click.echo(f"report: {each.kept}", err=True)
 
 
-def _written(writing: Writing, done: Sequence[_Done], targets: Sequence[str], *, strict: bool) -> bool:
+def _written(writing: Writing, done: Sequence[_Done], settings: Settings, *, strict: bool) -> bool:
     """Write the documents that were asked for; False when one could not be."""
     from propsoff.outputs.document import Told
     from propsoff.outputs.files import file_name_only
 
     kept = {path.resolve() for each in done if each.kept for path in (each.kept, each.kept.with_suffix(".cast"))}
     named = []
-    for number, (each, target) in enumerate(zip(done, targets, strict=True), start=1):
+    for number, each in enumerate(done, start=1):
         stem = Path(file_name_only(each.report.capture.file or each.report.id)).stem
         # Two captures of one name may come from two folders; the number keeps their pages apart.
-        named.append((f"{number:03}-{stem}", Told(target, each.report, load=each.conversation)))
+        before, after = place_among_visits(settings, each.report.id) if writing.any else (None, None)
+        told = Told(each.target, each.report, load=each.conversation, replaces=before, replaced_by=after)
+        named.append((f"{number:03}-{stem}", told))
     return writing.write(lambda: named, count=len(named), strict=strict, kept=kept.__contains__)
 
 
-def _inspected(
-    targets: tuple[str, ...], kinds: list[str], hand: HandSource, *, keep_all: bool, favoured: Sequence[str]
-) -> list[_Done]:
-    """What came of each, in the order of the targets."""
-    import asyncio
+class _Inspecting:
+    """The targets of one command line. `opened_here`: the option for which no bench is asked.
 
-    from propsoff.bench.once import inspect_ports
+    `lost` counts the targets whose bench gave no report, `stopped` tells that somebody did not wait for one.
+    """
 
-    devices = [target for target, kind in zip(targets, kinds, strict=True) if kind == "port"]
-    visits: list[Visited] = asyncio.run(inspect_ports(devices, hand.tools, favoured)) if devices else []
-    live = iter(visits)
-    done: list[_Done] = []
-    for target, kind in zip(targets, kinds, strict=True):
-        each = _from_port(next(live), hand) if kind == "port" else _from_file(Path(target), hand, keep=keep_all)
-        done.append(each)
-        if each.stopped:
-            hand = hand.without_asking()
-    return done
+    def __init__(self, hand: HandSource, *, keep_all: bool, favoured: Sequence[str], opened_here: str) -> None:
+        self._hand, self._keep_all, self._favoured, self._opened_here = hand, keep_all, favoured, opened_here
+        self.lost = 0
+        self.stopped = False
+
+    def run(self, targets: Sequence[str], kinds: Sequence[str]) -> list[_Done]:
+        """What came of each, in the order of the targets.
+
+        Raises BenchError when a bench that was asked for the only target gave no report.
+        """
+        import asyncio
+
+        from propsoff.bench.once import inspect_ports
+        from propsoff.cli.beside import Beside
+
+        devices = [target for target, kind in zip(targets, kinds, strict=True) if kind == "port"]
+        with Beside.of(self._hand.tools.settings) if devices else Beside() as beside:
+            beside.begin(devices, self._opened_here)
+            own = [device for device in devices if device not in beside]
+            visits = asyncio.run(inspect_ports(own, self._hand.tools, self._favoured)) if own else []
+            live = iter(visits)
+            done: list[_Done] = []
+            for target, kind in zip(targets, kinds, strict=True):
+                if kind == "capture":
+                    each = _from_file(Path(target), self._hand, keep=self._keep_all)
+                elif target not in beside:
+                    each = _from_port(target, next(live), self._hand)
+                elif (visited := self._from_bench(beside, target, alone=len(targets) == 1)) is not None:
+                    each = _from_port(target, visited, self._hand)
+                else:
+                    continue
+                done.append(each)
+                if each.stopped:
+                    self._hand = self._hand.without_asking()
+            return done
+
+    def _from_bench(self, beside: Beside, device: str, *, alone: bool) -> Visited | None:
+        """The visit that a bench made; None where there is none to be had, which is said."""
+        from propsoff.bench.visit import Visited
+
+        if self.stopped:
+            return None
+        try:
+            report, capture = beside.visited(device, self._hand.tools)
+        except KeyboardInterrupt:
+            complain(f"{device}: the bench goes on; its report comes there")
+            self.stopped = True
+            return None
+        except PropsoffError as error:
+            if alone:
+                raise
+            complain(str(error))
+            self.lost += 1
+            return None
+        return Visited(report, capture, report.dialect.id if report.dialect else None)
 
 
-def _from_port(visited: Visited, hand: HandSource) -> _Done:
+def _from_port(target: str, visited: Visited, hand: HandSource) -> _Done:
     """The report of a visit; inspected once more when a person has said something."""
+    from propsoff.cli.beside import kept_by_bench
     from propsoff.cli.hand import Said
     from propsoff.outputs.files import file_name_only
 
@@ -175,10 +229,10 @@ def _from_port(visited: Visited, hand: HandSource) -> _Done:
         said = hand.about_port(visited.capture, Path(file_name_only(report.capture.file or report.id)).stem)
         if said.hand is not None:
             report = hand.tools.inspect(visited.capture, file=report.capture.file, hand=said.hand)
-    kept = _kept(hand.tools, report, visited.capture)
+    kept = kept_by_bench(report, hand.tools.settings.output.folder) or _kept(hand.tools, report, visited.capture)
     unwritten = kept is None or said.unwritten
     stopped = visited.stopped or said.stopped
-    return _Done(report, kept=kept, unwritten=unwritten, stopped=stopped, capture=visited.capture.to_bytes())
+    return _Done(target, report, kept=kept, unwritten=unwritten, stopped=stopped, capture=visited.capture.to_bytes())
 
 
 def _evidence_kept(tools: Toolbox, report: Report, capture: Capture) -> None:
@@ -201,7 +255,7 @@ def _from_file(path: Path, hand: HandSource, *, keep: bool) -> _Done:
     report = hand.tools.inspect(capture, file=path.name, hand=said.hand)
     kept = _kept(hand.tools, report, None) if keep else None
     unwritten = (keep and kept is None) or said.unwritten
-    return _Done(report, str(path), kept, unwritten=unwritten, stopped=said.stopped, capture=octets_of(path))
+    return _Done(str(path), report, str(path), kept, unwritten=unwritten, stopped=said.stopped, capture=octets_of(path))
 
 
 def _kept(tools: Toolbox, report: Report, capture: Capture | None) -> Path | None:

@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from propsoff import __version__
-from propsoff.exceptions import ConfigError, PropsoffError, StoreError, TargetError
+from propsoff.exceptions import ConfigError, NoBenchError, PropsoffError, RequestError, StoreError, TargetError
 
 EXIT_FAILED = 1
 EXIT_USAGE = 2
@@ -20,12 +20,14 @@ EXIT_STOPPED = 128 + 2
 COMMANDS = {
     "watch": "Leave it running: each board that is plugged in is inspected.",
     "inspect": "Inspect boards or saved captures once.",
+    "wait": "Wait for the next report on a place of a running bench.",
     "batch": "Inspect every capture in a folder tree.",
     "demo": "No hardware: simulated boards are plugged into a simulated bench.",
     "history": "The visits that are kept: of one craft, or of all.",
     "compare": "Two visits, craft or captures side by side: what differs.",
     "siblings": "Craft of one kind: the odd one out, and which has which fault.",
     "recheck": "Today's checks and sheets over every kept capture: what changes.",
+    "show": "A report once more: on the screen, as a card, as a document.",
     "prune": "Take old visits out of history.",
     "export": "Write all of history as JSON lines.",
     "import": "Enter exported JSON lines into history.",
@@ -111,7 +113,7 @@ def run(arguments: list[str] | None = None) -> int:
     except click.ClickException as error:
         error.show()
         return EXIT_USAGE
-    except (ConfigError, TargetError, StoreError) as error:
+    except (ConfigError, TargetError, StoreError, RequestError, NoBenchError) as error:
         return _say(str(error), EXIT_USAGE)
     except PropsoffError as error:
         return _say(str(error), EXIT_UNKNOWN)

@@ -33,7 +33,7 @@ class Rows:
     """
 
     def __init__(self, console: Console, *, files: bool = True) -> None:
-        self._console, self._files = console, files
+        self.console, self._files = console, files
         self._not_kept: set[str] = set()
 
     def __call__(self, event: Event) -> None:
@@ -50,27 +50,27 @@ class Rows:
             case NotKept(report, output, problem):
                 self._not_kept.add(report.id)
                 text = f"the report could not be written ({output}): {problem}"
-                self._console.print(Text(f"          {_place(report)}  {visible(text, 500)}", style="bold"))
+                self.console.print(Text(f"          {_place(report)}  {visible(text, 500)}", style="bold"))
             case Kept(report, path):
                 self._show_file(report, path)
             case Reported(_, report):
                 self._show(report)
 
     def _show(self, report: Report) -> None:
-        self._console.print(row_of(report, self._console))
+        self.console.print(row_of(report, self.console))
         if report.next_steps:
             self._below(Text(f"do: {visible(report.next_steps[0], 300)}"), 4)
         for finding, effects in causes_worst_last(report.findings):
             if not _tells(finding, report):
                 continue
-            self._below(finding_line(finding, self._console), 4)
+            self._below(finding_line(finding, self.console), 4)
             if finding.waived is None and (step := first_step(finding)):
                 self._below(Text(step), 8)
             for effect in effects:
                 self._below(also_seen(effect), 8)
 
     def _below(self, text: Text, left: int) -> None:
-        self._console.print(Padding(text, (0, 0, 0, left), expand=False))
+        self.console.print(Padding(text, (0, 0, 0, left), expand=False))
 
     def _show_file(self, report: Report, path: Path) -> None:
         late = report.id in self._not_kept
@@ -78,15 +78,15 @@ class Rows:
         if late or (self._files and report.verdict is not Verdict.PASS):
             # Unwrapped, so that it can be copied whole.
             where = visible(str(path), _MAX_PATH)
-            self._console.print(Text(f"    report: {where}", style="dim"), soft_wrap=True)
+            self.console.print(Text(f"    report: {where}", style="dim"), soft_wrap=True)
             capture = visible(str(path.with_name(file_name_only(report.capture.file or path.stem))), _MAX_PATH)
-            self._console.print(Text(f"    all of it: propsoff inspect {capture}", style="dim"), soft_wrap=True)
+            self.console.print(Text(f"    all of it: propsoff inspect {capture}", style="dim"), soft_wrap=True)
 
     def _say(self, port: Port | None, text: str) -> None:
         where = "bench"
         if port is not None:
             where = port.device.rpartition("/")[2] if port.origin == "folder" else port.device
-        self._console.print(Text(f"          {visible(where, _MAX_PATH)}  {visible(text, 500)}", style="dim"))
+        self.console.print(Text(f"          {visible(where, _MAX_PATH)}  {visible(text, 500)}", style="dim"))
 
 
 def _tells(finding: Finding, report: Report) -> bool:

@@ -10,7 +10,6 @@ import click
 
 from propsoff.cli.common import loaded_settings, screen, user_place
 
-
 _PASSWORD = re.compile(r"(://[^/@:]*):[^/@]*@")
 
 
@@ -29,7 +28,8 @@ def command(ctx: click.Context, as_json: bool) -> int:
     for key in known_keys():
         section, _, leaf = key.partition(".")
         kind: Any = Settings.model_fields[section].annotation
-        rows.append((key, _without_password(values[section][leaf]), loaded.origins[key], kind.model_fields[leaf].description or ""))
+        value, doc = _without_password(values[section][leaf]), kind.model_fields[leaf].description or ""
+        rows.append((key, value, loaded.origins[key], doc))
     if as_json:
         click.echo(json.dumps({key: {"value": value, "from": origin} for key, value, origin, _ in rows}, indent=2))
     else:

@@ -15,6 +15,8 @@ from propsoff.cli.main import EXIT_UNKNOWN
 from propsoff.exceptions import TargetError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from propsoff.bench.events import Watcher
     from propsoff.library import Toolbox
 
@@ -31,6 +33,8 @@ if TYPE_CHECKING:
     type=click.Choice(["auto", "udev", "listing", "none"]),
     help="How ports are found; none: only named ones.",
 )
+@click.option("--page/--no-page", default=None, help="Serve the page, and the interface for rigs, on this machine.")
+@click.option("--ask", is_flag=True, help="Ask here what the build sheets want to know of each craft.")
 @no_history_option
 @click.pass_context
 def command(
@@ -40,20 +44,18 @@ def command(
     out: Path | None,
     listen: float | None,
     source: str | None,
+    page: bool | None,
+    ask: bool,
     no_history: bool,
 ) -> int:
     """Watch the ports: each board that is plugged in is inspected; Ctrl-C ends it. Propellers off first."""
-    import structlog
-
-    from propsoff.bench.running import run_bench
-    from propsoff.cli.rows import Rows
-
     loaded = loaded_settings(
         ctx,
         ports__folder=folder,
         ports__source=source,
         output__folder=out,
         timings__listen_s=listen,
+        page__enabled=page,
         store__enabled=enabled(no_history),
     )
     settings = loaded.settings
@@ -62,11 +64,30 @@ def command(
     if settings.ports.source == "none" and not (named or settings.ports.folder or _brings_ports(tools)):
         raise TargetError("with --source none there is no port to watch; give --port PATH or --folder FOLDER")
     make_output_folder(settings.output.folder)
-    watcher: Watcher = Rows(screen())
     click.echo(f"Watching. Propellers off. Reports go to {settings.output.folder}. Ctrl-C ends it.")
-    lost = asyncio.run(run_bench(tools, watcher=watcher, log=structlog.get_logger(), named=named))
+    lost = _watch(tools, named, ask=ask)
     click.echo("Stopped.")
     return EXIT_UNKNOWN if lost else 0
+
+
+def _watch(tools: Toolbox, named: Sequence[str], *, ask: bool) -> int:
+    import structlog
+
+    from propsoff.bench.running import run_bench
+    from propsoff.cli.rows import Rows
+    from propsoff.cli.served import leaving, served
+
+    log = structlog.get_logger()
+    rows = Rows(screen())
+    watcher: Watcher = rows
+    serve = served(tools.settings, log)
+    if ask:
+        from propsoff.cli.watch_asking import AtTerminal
+
+        asking = AtTerminal.of(rows)
+        watcher, serve = asking, [*serve, asking.serve]
+    leaves = leaving(tools.settings, log)
+    return asyncio.run(run_bench(tools, watcher=watcher, log=log, named=named, serve=serve, leaving=leaves))
 
 
 def _brings_ports(tools: Toolbox) -> bool:
