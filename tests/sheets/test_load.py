@@ -226,6 +226,12 @@ def test_ranges_that_only_touch_or_lie_on_other_channels_do_not_overlap(tmp_path
     assert set(sheet.switches.planned) == {"arm", "level", "turtle", "beeper"}
 
 
+def test_a_single_value_within_a_range_lies_on_it(tmp_path: Path) -> None:
+    within = "arm = { channel = 5, from_us = 1500, to_us = 1500 }\nlevel = { channel = 5, from_us = 1000 }\n"
+    with pytest.raises(SheetError, match="arm and level are both active at some position of channel 5"):
+        sheet_of(tmp_path, f"{HEAD}[switches]\n{within}")
+
+
 def test_a_text_may_be_as_long_as_it_may_be_and_no_longer(tmp_path: Path) -> None:
     assert sheet_of(tmp_path, f'format = 1\nname = "{"x" * 200}"\n').name == "x" * 200
     with pytest.raises(SheetError, match="line 2: name: must be a text of 1 to 200 characters"):

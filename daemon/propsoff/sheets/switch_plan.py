@@ -45,9 +45,10 @@ def switch_faults(table: Mapping[str, Any]) -> Iterator[Fault]:
 
 
 def _overlap(one: PlannedSwitch, other: PlannedSwitch) -> bool:
-    """Whether one position of a switch has both on. Ranges that only touch do not overlap."""
+    """Whether one position of a switch has both on. Ranges that only touch do not overlap, a single value in one does."""
     if one.channel is None or one.channel != other.channel:
         return False
     low = max(one.from_us or 0, other.from_us or 0)
     highs = [each.to_us for each in (one, other) if each.to_us is not None]
-    return not highs or low < min(highs)
+    single = any(each.from_us is not None and each.from_us == each.to_us for each in (one, other))
+    return not highs or low < min(highs) or (single and low == min(highs))
