@@ -200,13 +200,16 @@ def test_on_a_narrow_terminal_paths_stay_whole_and_the_rest_is_wrapped(home: dic
     """A real terminal; what it shows is put together again as the terminal does, line by line."""
 
     def told(*words: str) -> list[str]:
+        # The terminal gets its size only after the program has begun, so that waits for a line.
         with pexpect.spawn(
-            sys.executable,
-            ["-m", "propsoff", *words],
+            "/bin/sh",
+            ["-c", 'read -r go; exec "$@"', "sh", sys.executable, "-m", "propsoff", *words],
             env={**home, "TERM": "xterm"},
             timeout=50,
             dimensions=(24, columns),
+            echo=False,
         ) as terminal:
+            terminal.sendline("")
             return [re.sub(r"\x1b\[[0-9;]*m", "", line).rstrip() for line in terminal.read().decode().splitlines()]
 
     lines = told("dialects")
