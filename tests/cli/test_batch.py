@@ -56,6 +56,18 @@ def test_each_capture_gets_a_report_and_the_summary_counts_them(run: Run, tree: 
     assert "Traceback" not in done.stdout + done.stderr
 
 
+def test_a_report_that_cannot_be_written_is_said_in_words_and_is_no_fault_of_propsoff(
+    run: Run, tmp_path: Path, sim_text: Callable[..., str]
+) -> None:
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "one.txt").write_text(sim_text("ossel-hd53"), "utf-8")
+    (tmp_path / "out" / "one.txt.json").mkdir(parents=True)
+    done = run("batch", "in", "--out", "out", "--jobs", "1")
+    assert done.returncode == 2
+    assert "the report could not be written: Is a directory" in " ".join(done.stdout.split())
+    assert "Errno" not in done.stdout
+
+
 def test_a_process_pool_gives_what_one_process_gives(run: Run, tmp_path: Path, sim_text: Callable[..., str]) -> None:
     folder = tmp_path / "captures"
     folder.mkdir()

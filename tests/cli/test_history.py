@@ -64,7 +64,10 @@ def test_inspect_enters_its_report_and_capture_and_the_second_replaces_the_first
         assert store.capture(new["capture_sha256"]) == a_capture().read_bytes()
     shown = run("history").stdout
     assert new["id"] in shown
-    assert "are replaced by" in shown
+    assert "old: " not in shown  # the newer one is in the list itself
+    until = run("history", "--until", old["created"]).stdout
+    assert f"was inspected again, report {new['id']}, which is not in this list" in until
+    assert old["board_serial"] in until.splitlines()[-1]  # several craft have one name
 
 
 def test_no_history_and_the_setting_leave_it_as_it_is(run: Run, database: Path, tmp_path: Path) -> None:
@@ -122,7 +125,8 @@ def test_limit_and_wrong_words_are_said(run: Run, database: Path) -> None:
     assert "--limit 0 shows all" in done.stderr
     assert len(listed(run, "craft 1")) == 1
     assert listed(run, "--since", "2027-01-15T08:00:02+00:00")[0]["craft"] == "craft 2"
-    assert run("history", "nobody").stdout == "No such visit is in history.\n"
+    assert run("history", "nobody").stdout.startswith("No such visit is in history. Names are looked for whole")
+    assert "leave ~ and the number out" in run("history", "craft 1~1").stdout
     for words in (("--since", "soon"), ("--verdict", "good"), ("--json", "--csv"), ("--limit", "-1")):
         wrong = run("history", *words)
         assert wrong.returncode == 2
@@ -165,6 +169,35 @@ def test_prune_removes_nothing_unless_told(run: Run, database: Path) -> None:
     raw.close()
 
 
+def test_a_name_that_is_far_too_long_leaves_room_for_the_rest(run: Run, database: Path) -> None:
+    with open_store(f"sqlite:///{database}") as store:
+        store.enter(*a_visit("long", craft="\u202e" + "W" * 300))
+        store.enter(*a_visit("short", at_s=-5))
+    shown = run("history").stdout
+    assert "… (301 characters)" in shown
+    assert "\\u202e" in shown
+    assert max(map(len, shown.splitlines())) < 200
+    assert "W" * 300 in run("history", "--csv").stdout
+    assert "… (301 characters)" in run("prune", "--bench", "bench one", "--all").stdout
+
+
+def test_an_empty_history_says_how_it_fills(run: Run) -> None:
+    assert run("history").stdout.startswith("No visit is in history yet")
+    assert json.loads(run("history", "--json").stdout) == []
+
+
+def test_what_a_bench_left_goes_as_a_whole_and_that_of_others_stays(run: Run, database: Path) -> None:
+    with open_store(f"sqlite:///{database}") as store:
+        for at, bench in enumerate(("demo", "Demo", "house")):
+            store.enter(*a_visit(f"craft {at}", at_s=at, serial=str(at), bench=bench))
+    for words in (("--all",), ("--all", "--bench", "demo", "--keep", "1"), ("--all", "--older-than", "1")):
+        assert run("prune", *words, "--yes").returncode == 2
+    assert "2 visits would go." in run("prune", "--bench", "demo", "--all").stdout
+    assert len(listed(run)) == 3
+    assert "2 visits went." in run("prune", "--bench", "demo", "--all", "--yes").stdout
+    assert [visit["bench"] for visit in listed(run)] == ["house"]
+
+
 def test_what_goes_is_older_and_beyond_those_that_stay() -> None:
     now = datetime(2027, 1, 15, tzinfo=UTC)
     visits = [
@@ -197,3 +230,26 @@ def test_two_craft_of_one_serial_number_are_told_from_one_that_was_renamed() -> 
 def test_a_clock_that_jumped_back_is_said() -> None:
     [said] = remarks([kept("report-1", key="serial:1", clock_back=True)], {"serial:1": "report-1"})
     assert said.startswith("clock: report report-1")
+
+
+def test_what_was_made_with_a_wrong_clock_is_not_called_old_and_stays(run: Run, database: Path, tmp_path: Path) -> None:
+    with open_store(f"sqlite:///{database}") as store:
+        store.enter(*a_visit("ahead", at_s=9e6, serial="7"))
+        made, capture = a_visit("now", at_s=0, serial="7")
+        store.enter(made, capture)
+    shown = run("history").stdout
+    assert [line.split()[-2] for line in shown.splitlines()[1:3]] == ["newest", "unsure"]
+    assert "which visit is the newer cannot be told" in shown
+    done = run("show", made.id, "--html", tmp_path / "card.html")
+    assert "OLD" not in done.stdout
+    assert 'class="old"' not in (tmp_path / "card.html").read_text("utf-8")
+    for words in (("show", "7"), ("compare", "7~1", "7")):
+        done = run(*words)
+        assert "which visit is the newer cannot be told" in done.stderr
+        assert "old: " not in done.stdout
+    for words in (("--keep", "1"), ("--older-than", "0")):
+        done = run("prune", *words, "--yes")
+        assert "0 visits would go." in done.stdout
+        assert "their age cannot be told, and kept: 1" in done.stderr
+    assert len(listed(run)) == 2
+    assert "2 visits went." in run("prune", "--bench", "bench one", "--all", "--yes").stdout

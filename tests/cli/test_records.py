@@ -220,6 +220,48 @@ def test_recheck_says_which_it_cannot_look_at_again(run: Run, kept: Kept, databa
     assert done.returncode == 3
     assert done.stdout.count("cannot be looked at again: its capture is not kept (any more)") == 2
     assert "2 visits: 0 change, 2 cannot be looked at again" in done.stdout
+    for visit in json.loads(run("history", "--json").stdout):  # both have one name
+        assert f"serial number {visit['board_serial']}  {visit['id']}  cannot" in done.stdout
+
+
+def test_a_recheck_of_nothing_is_no_recheck_of_which_nothing_changes(run: Run, kept: Kept) -> None:
+    run("inspect", kept("a"))
+    for words in (("nobody",), ("--sheet", "mistyped"), ("--board", "none", "--all-visits")):
+        done = run("recheck", *words)
+        assert done.returncode == 2
+        assert "no such visit is in history" in done.stderr
+
+
+def test_a_report_is_not_compared_with_itself(run: Run, kept: Kept) -> None:
+    run("inspect", kept("a"))
+    done = run("compare", SERIAL, "Teal Wren")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "one and the same report" in done.stderr
+
+
+def test_of_two_craft_with_one_serial_number_each_name_is_that_of_its_own_visits(run: Run, kept: Kept) -> None:
+    for at, (name, poles) in enumerate((("Wren A", 12), ("Wren B", 14), ("Wren A", 12))):
+        run("inspect", kept(str(at), {"label": name, "motors.poles": poles}))
+    found = compared(run, "Wren A", "Wren B", code=1)
+    assert (found["a"]["craft"], found["b"]["craft"]) == ("Wren A", "Wren B")
+    assert [one["name"] for one in found["differs"] if one["name"] != "craft.name"] == ["motors.poles"]
+    assert found["b"]["old_since"] is None
+    assert "motors.poles" not in {one["name"] for one in compared(run, "Wren A~1", "Wren A", code=0)["differs"]}
+    for words in (("compare", "Wren A", "Wren B"), ("show", SERIAL)):
+        assert run(*words).stderr.count("one serial number, several craft") == 1
+
+
+def test_a_conversation_that_broke_off_is_no_fault_of_each_check(run: Run, kept: Kept) -> None:
+    run("inspect", kept("whole", {"label": "Whole"}, craft="ossel-hd53+order-taer"))
+    cut = kept("cut", {"label": "Cut"}, craft="ossel-hd53+order-taer", serial="4F2A001902")
+    lines = cut.read_text().splitlines(keepends=True)
+    cut.write_text("".join(lines[: len(lines) * 2 // 3]))
+    run("inspect", cut)
+    shown = run("siblings", "FENWICK F7").stdout
+    [family] = json.loads(run("siblings", "FENWICK F7", "--json").stdout)
+    assert family["faults"]
+    assert all(not one["has"] or set(one["has"]) <= {"Whole"} for one in family["faults"]), family["faults"]
+    assert "4F2A001902: The conversation broke off" in shown
 
 
 def test_more_craft_than_a_task_takes_keep_their_own_reports(run: Run, kept: Kept, database: Path) -> None:
@@ -237,10 +279,14 @@ def test_more_craft_than_a_task_takes_keep_their_own_reports(run: Run, kept: Kep
 
 
 def test_the_box_of_the_demonstration_shares_a_fault_and_siblings_say_which_have_it(run: Run) -> None:
-    assert run("demo", "--once").returncode == 0
+    done = run("demo", "--once")
+    assert done.returncode == 0
+    assert "propsoff prune --bench demo --all --yes takes them out" in done.stdout
     found = json.loads(run("siblings", "FENWICK F7", "--json").stdout)[0]
     [shared] = [one for one in found["faults"] if one["name"] == "overlay-layout/small-layout"]
     assert sorted(shared["has"]) == ["Teal Wren D50", "Teal Wren D53"]
     assert "Teal Wren A" in shared["has_not"]
     shown = run("siblings").stdout
     assert "shared by 2 of 7: overlay-layout/small-layout: Teal Wren D53, Teal Wren D50" in shown
+    assert "14 visits went." in run("prune", "--bench", "demo", "--all", "--yes").stdout
+    assert json.loads(run("history", "--json").stdout) == []

@@ -45,7 +45,7 @@ def test_the_files_of_a_report_that_needs_a_person_are_named() -> None:
     path = Path("/out") / ("folder-" * 30) / "one.json"
     assert rows(Kept(failed, path)) == [
         f"    report: {path}",
-        f"    all of it: propsoff inspect {path.with_suffix('.cast')}",
+        f"    all of it: propsoff show {path}",
     ]
     assert rows(Kept(passed, path)) == rows(Kept(failed, path), files=False) == []
 

@@ -77,7 +77,7 @@ def test_a_report_file_is_shown_and_keeps_what_it_says(run: Run, visits: tuple[s
     [
         ("talk.cast", "x", "is a conversation, not a report"),
         ("edited.json", "{}", "was edited by hand"),
-        ("edited.json", "{", "was edited by hand"),
+        ("edited.json", "{", "was edited by hand: it is no JSON (EOF while parsing an object at line 1 column 1)"),
     ],
 )
 def test_what_is_no_report_is_refused_with_words(run: Run, tmp_path: Path, name: str, content: str, said: str) -> None:
@@ -85,6 +85,32 @@ def test_what_is_no_report_is_refused_with_words(run: Run, tmp_path: Path, name:
     done = run("show", tmp_path / name)
     assert done.returncode == 2
     assert said in done.stderr
+    assert "pydantic" not in done.stderr
+
+
+def test_a_report_that_was_edited_to_pass_does_not(run: Run, tmp_path: Path) -> None:
+    made = run("inspect", "--no-history", "--json", CAPTURES / "ossel-hd53-sound.cast")
+    report = json.loads(made.stdout)
+    report["findings"][-1]["outcome"] = "fail"
+    (tmp_path / "edited.json").write_text(json.dumps(report))
+    for words in (("show",), ("compare", CAPTURES / BOARD)):
+        done = run(*words, tmp_path / "edited.json")
+        assert done.returncode == 2
+        assert done.stdout == ""
+        assert f"its verdict is {report['verdict']}, but what it found makes it fail" in done.stderr
+
+
+def test_a_file_that_history_has_otherwise_is_refused_and_the_one_that_was_made_is_named(
+    run: Run, visits: tuple[str, str], tmp_path: Path
+) -> None:
+    [file] = (tmp_path / "second").glob("*.json")
+    assert run("show", file).returncode == 0
+    file.write_text(file.read_text().replace("Teal Wren", "Grey Wren"))
+    done = run("show", file)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert f"was changed after it was written: history has report {visits[1]} otherwise" in done.stderr
+    assert f"propsoff show {visits[1]}" in done.stderr
+    assert run("--set", "store.enabled=false", "show", file).returncode == 0
 
 
 def test_a_name_that_nobody_has_says_where_to_look(run: Run) -> None:

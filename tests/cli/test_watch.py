@@ -121,7 +121,7 @@ def test_a_row_tells_each_thing_once_then_what_to_do_and_where_the_whole_is(
     assert lines[finding + 1].startswith("        type: put sticks order A>E>T>R")
     [report] = out.glob("*.json")
     assert f"    report: {report}\n" in lines
-    assert f"    all of it: propsoff inspect {report.with_suffix('.cast')}\n" in lines
+    assert f"    all of it: propsoff show {report}\n" in lines
     assert report.with_suffix(".cast").exists()
 
 
@@ -133,7 +133,7 @@ def test_a_board_that_nobody_recognises_is_given_its_next_step(
         sim_bench.plug("gps", "a")
         lines = read_until(daemon.stdout, "all of it")
     row = next(at for at, line in enumerate(lines) if "was not recognised" in line)
-    assert lines[row + 1] == "    do: See which dialects there are with `propsoff dialects`.\n"
+    assert lines[row + 1] == "    do: Unplug it: this is no flight controller. Plug in the board of the craft itself.\n"
 
 
 def test_a_row_says_when_its_report_cannot_be_written(home: dict[str, str], sim_bench: Any, tmp_path: Path) -> None:

@@ -253,3 +253,10 @@ def test_the_caution_and_a_line_to_sign_are_on_every_page() -> None:
 def test_the_same_report_gives_the_same_page() -> None:
     report: Report = report_of(CAUSE, facts=LAYOUT)
     assert html_page(report, None) == html_page(report, None)
+
+
+@pytest.mark.parametrize(("name", "size"), [("Teal Wren", "name"), ("W" * 40, "name"), ("W" * 41, "long")])
+def test_a_name_that_is_far_too_long_is_set_smaller_and_whole(name: str, size: str) -> None:
+    report = report_of(PASSED, verdict=Verdict.PASS).model_copy(update={"craft": name})
+    [head] = named(parsed(html_page(report, None)), "h1")
+    assert (head.get("class"), text_of(head)) == (size, name)

@@ -42,6 +42,35 @@ def test_in_a_pipe_a_table_has_one_line_for_each_row_without_padding() -> None:
     assert all(row[-1] in line for row, line in zip(ROWS, lines[1:], strict=False))
 
 
+@pytest.mark.parametrize("width", [60, 80, 100, 120])
+def test_no_name_is_broken_or_cut_however_narrow_the_terminal_is(width: int) -> None:
+    rows = [
+        (
+            "2026-11-26 03:29",
+            "incomplete",
+            "Teal Wren D50",
+            "4F2A001902",
+            "what it says in many words " * 3,
+            "report-1",
+        ),
+        (
+            "2026-11-26 03:27",
+            "pass",
+            "Teal Wren A",
+            "4F2A001901",
+            "a little",
+            "20261126T032912Z-fenwick-f7-d9b71a06b101",
+        ),
+    ]
+    console, stream = narrow(width)
+    show_table(console, ("when", "verdict", "craft", "serial number", "text", "report"), rows, paths=("report",))
+    told = stream.getvalue().split()
+    for row in rows:
+        for word in " ".join(row).split():
+            assert word in told, word
+    assert all(len(line) <= width for line in stream.getvalue().splitlines())
+
+
 def test_pairs_wrap_beside_their_names() -> None:
     console, stream = narrow(30)
     show_pairs(console, [("why", "one two three four five six seven eight"), ("reads", "ports")], left=2)

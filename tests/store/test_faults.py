@@ -55,7 +55,7 @@ def refused(file: Path, words: str) -> None:
 def test_a_file_that_is_no_database_is_refused_and_left_alone(tmp_path: Path) -> None:
     file = tmp_path / "history.sqlite"
     file.write_text("a letter to somebody, long enough to hold a head")
-    refused(file, "damaged, or is no SQLite database")
+    refused(file, "damaged, or is no SQLite database; nothing was changed. Put it aside, or name another")
 
 
 def test_a_database_whose_pages_are_overwritten_is_refused_or_said_and_left_alone(tmp_path: Path) -> None:
@@ -75,6 +75,25 @@ def test_a_database_that_was_cut_off_is_said(tmp_path: Path) -> None:
     file.write_bytes(file.read_bytes()[: 3 * 4096])
     with pytest.raises(StoreError, match="damaged"), open_store(f"sqlite:///{file}") as store:
         store.visits(Wanted())
+
+
+def test_a_row_that_is_overwritten_is_damage_and_said_with_what_to_do(tmp_path: Path) -> None:
+    file = tmp_path / "history.sqlite"
+    with open_store(f"sqlite:///{file}") as store:
+        store.enter(*a_visit("one"))
+    with sqlite3.connect(file) as raw:
+        raw.execute("UPDATE visits SET bench = CAST(x'ff00ff' AS TEXT)")
+    raw.close()
+    with (
+        open_store(f"sqlite:///{file}") as store,
+        pytest.raises(StoreError, match=r"it is damaged .* Put it aside, or name another with store\.url"),
+    ):
+        store.visits(Wanted())
+
+
+def test_a_history_that_may_not_be_written_says_what_is_needed(tmp_path: Path) -> None:
+    with pytest.raises(StoreError, match="must be allowed to write this file and its folder"):
+        open_store("sqlite:////proc/history.sqlite")
 
 
 def test_a_newer_history_is_refused_and_left_alone(tmp_path: Path) -> None:

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 SUFFIXES = frozenset({".cast", ".txt"})
 CHUNK = 16
 """Captures in one task: enough that handing it over costs little, few enough that the progress bar moves."""
+_NOT_TOLD = ("history", "unwritten")
 _SEVERITY = (Outcome.FAIL, Outcome.ERROR, Outcome.UNKNOWN, Outcome.WARN)
 
 
@@ -38,7 +39,8 @@ class Row:
     """One capture of a batch. `file` and `report` are relative to the folder and to the output folder.
 
     `causes` are the names and summaries of what wants doing. `history` is the report as history enters it, where it is
-    wanted: made by the worker, so that the batch need not wait for it.
+    wanted: made by the worker, so that the batch need not wait for it. `unwritten`: it was inspected, and its report
+    could not be written.
     """
 
     file: str
@@ -50,10 +52,11 @@ class Row:
     first: str = ""
     causes: tuple[tuple[str, str], ...] = ()
     history: Prepared | None = field(default=None, repr=False, compare=False)
+    unwritten: bool = False
 
     def as_dict(self) -> dict[str, object]:
         """For JSON, without what is for history."""
-        return {each.name: getattr(self, each.name) for each in fields(self) if each.name != "history"}
+        return {each.name: getattr(self, each.name) for each in fields(self) if each.name not in _NOT_TOLD}
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +171,8 @@ def _inspect(tools: Toolbox, job: Job, path: Path) -> Row:
         target = Path(job.out) / f"{file}.json"
         replace_file(target, report.to_json().encode(), sync=job.sync)
     except OSError as error:
-        return Row(file, Verdict.ERROR.value, first=f"the report could not be written: {error}")
+        first = f"the report could not be written: {error.strerror or error}"
+        return Row(file, Verdict.ERROR.value, first=first, unwritten=True)
     except Exception as error:  # noqa: BLE001  a fault of ours on one capture must not stop the batch
         return Row(file, Verdict.ERROR.value, first=f"a fault in propsoff itself: {type(error).__name__}: {error}")
     first = first_of(report)

@@ -83,14 +83,15 @@ def command(
     rows = _inspected(run_batch(pool_of(jobs, len(paths)), job, paths, width=2 * jobs), kept, len(paths))
     summary = _summary(rows, folder, time.time() - started)
     _show(rows, writing.screen())
-    code = exit_code_of((row.verdict for row in rows), strict=strict)
+    told = [row.verdict for row in rows if not row.unwritten]
+    code = exit_code_of(told, strict=strict) if told else 0
     written = _written(writing, rows, folder, out, strict=strict)
     try:
         replace_file(out / "summary.json", (json.dumps(summary, indent=1) + "\n").encode())
     except OSError as error:
         complain(f"{out / 'summary.json'}: could not be written: {error.strerror or error}")
         return code or EXIT_USAGE
-    return code or (EXIT_USAGE if kept.lost or not written else 0)
+    return code or (EXIT_USAGE if kept.lost or not written or any(row.unwritten for row in rows) else 0)
 
 
 def _inspected(coming: Iterable[Row], kept: _History, total: int) -> list[Row]:
@@ -217,4 +218,4 @@ def _show(rows: list[Row], console: Console) -> None:
         shared_causes((row.file, [Cause(name, summary) for name, summary in row.causes]) for row in rows), console
     )
     counts = ", ".join(f"{number} {verdict}" for verdict, number in _counted(rows).items())
-    console.print(f"{len(rows)} captures: {counts}")
+    console.print(f"{len(rows)} capture{'s' * (len(rows) != 1)}: {counts}")

@@ -11,10 +11,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from propsoff.cli.common import gathered, loaded_settings, screen
+from propsoff.cli.common import complain, gathered, loaded_settings, screen
 from propsoff.cli.keeping import opened
 from propsoff.cli.looked_up import is_file, report_in_history, report_of_file
 from propsoff.cli.main import EXIT_FAILED, EXIT_UNKNOWN
+from propsoff.exceptions import TargetError
+
+_SUCH_AS = "NAME~1 (the visit before) and NAME"
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -60,7 +63,15 @@ def _both(loaded: Loaded, a: str, b: str) -> tuple[Named, Named]:
                 continue
             store = store or stack.enter_context(opened(loaded.settings))
             found.append(report_in_history(name, store))
-    return found[0], found[1]
+    left, right = found
+    for text in dict.fromkeys((*left.remarks, *right.remarks)):
+        complain(text)
+    if left.report.id == right.report.id and not (is_file(a) or is_file(b)):
+        raise TargetError(
+            f"{a} and {b} are one and the same report, {left.report.id}: there is nothing to compare. Name two visits, "
+            f"such as {_SUCH_AS}; see propsoff history"
+        )
+    return left, right
 
 
 def _as_dict(left: Named, right: Named, found: Comparison) -> dict[str, Any]:
@@ -80,7 +91,6 @@ def _as_dict(left: Named, right: Named, found: Comparison) -> dict[str, Any]:
 
 
 def _show(left: Named, right: Named, found: Comparison, console: Console) -> None:
-
     from propsoff.outputs.escape import visible
     from propsoff.outputs.tables import show_table
     from propsoff.outputs.terminal import headline, word
@@ -96,7 +106,7 @@ def _show(left: Named, right: Named, found: Comparison, console: Console) -> Non
     parts: Sequence[tuple[str, Sequence[Difference]]] = (
         ("who they are", found.identity),
         ("readings of the moment, not settings", found.readings),
-        ("could not be read on both: perhaps the same, perhaps not", found.unreadable),
+        ("not read on one of them at least: perhaps the same, perhaps not", found.unreadable),
         ("only A states", found.only_a),
         ("only B states", found.only_b),
         ("differs", found.differs),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -79,15 +79,24 @@ def _demonstrate(
         make_output_folder(out)
     show = Show(tools, sockets, once=once, files=out is not None, page=page)
     lost = asyncio.run(show.run())
-    verdicts = sorted({report.verdict.value for report in show.reports})
-    click.echo(f"{len(show.reports)} boards were seen; verdicts: {', '.join(verdicts)}.")
+    _tell_the_end(show.reports, out, kept=loaded.settings.store.enabled)
+    return EXIT_UNKNOWN if lost or show.missed else 0
+
+
+def _tell_the_end(reports: Sequence[Report], out: Path | None, *, kept: bool) -> None:
+    """What was seen, and where it is now."""
+    verdicts = sorted({report.verdict.value for report in reports})
+    seen = "1 board was" if len(reports) == 1 else f"{len(reports)} boards were"
+    click.echo(f"{seen} seen; verdicts: {', '.join(verdicts) or 'none'}.")
     if out is not None:
         click.echo(f"Reports (.json) and conversations (.cast) are in {out}.")
     else:
         click.echo("With --out FOLDER the reports and conversations are kept as files.")
-    if loaded.settings.store.enabled:
-        click.echo(f"The visits are in history; propsoff history --bench {_BENCH} lists them.")
-    return EXIT_UNKNOWN if lost or show.missed else 0
+    if kept:
+        click.echo(
+            f"The visits are in history: propsoff history --bench {_BENCH} lists them; "
+            f"propsoff prune --bench {_BENCH} --all --yes takes them out."
+        )
 
 
 class Show:

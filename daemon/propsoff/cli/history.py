@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
@@ -15,9 +16,12 @@ from propsoff.cli.common import complain, loaded_settings, screen
 from propsoff.cli.keeping import opened
 
 if TYPE_CHECKING:
-    from propsoff.store.model import KeptVisit
+    from propsoff.store.model import KeptVisit, Wanted
 
 _VERDICTS = ("pass", "warn", "unknown", "error", "fail", "incomplete")
+_MAX_NAME = 40
+"""A longer name would leave no room beside it in the list; --json and --csv have it whole."""
+_AGO = re.compile(r"~[0-9]+$")
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
@@ -74,7 +78,7 @@ def command(
     elif as_csv:
         _print_csv([_with_old(visit, newest) for visit in found])
     else:
-        _show(found, newest)
+        _show(found, newest, wanted)
     if more:
         complain(f"only the newest {limit} are shown; --limit 0 shows all")
     return 0
@@ -109,56 +113,91 @@ def _cell(value: object) -> str:
     return visible(f"'{text}" if text.lstrip(" ").startswith(_FORMULA) else text)
 
 
-def _show(found: Sequence[KeptVisit], newest: dict[str, str]) -> None:
+def _show(found: Sequence[KeptVisit], newest: dict[str, str], wanted: Wanted) -> None:
     from propsoff.inspection.finding import Verdict
+    from propsoff.outputs.escape import visible
     from propsoff.outputs.tables import show_table
     from propsoff.outputs.terminal import word
 
     console = screen()
     if not found:
-        console.print("No such visit is in history.")
+        console.print(_nothing(wanted), soft_wrap=True)
         return
     rows = [
         (
             f"{datetime.fromisoformat(visit.created).astimezone():%Y-%m-%d %H:%M}",
             word(Verdict(visit.verdict), console),
-            visit.craft or visit.board or "-",
-            visit.board_serial or "-",
-            visit.bench or "-",
-            "old" if old_since(visit, newest) else "newest" if visit.key else "-",
+            visible(visit.craft or visit.board or "-", _MAX_NAME),
+            visible(visit.board_serial or "-", _MAX_NAME),
+            visible(visit.bench or "-", _MAX_NAME),
+            _standing(visit, newest),
             visit.id,
         )
         for visit in found
     ]
     show_table(console, ("when", "verdict", "craft", "serial number", "bench", "is", "report"), rows, paths=("report",))
-    for text in remarks(found, newest):
-        console.print(f"\n{text}", soft_wrap=True, markup=False, highlight=False)
+    for at, text in enumerate(remarks(found, newest)):
+        console.print("\n" * (at == 0) + text, soft_wrap=True, markup=False, highlight=False)
+
+
+def _standing(visit: KeptVisit, newest: dict[str, str]) -> str:
+    if not visit.key:
+        return "-"
+    if old_since(visit, newest) is None:
+        return "newest"
+    return "unsure" if visit.clock_back else "old"
+
+
+def _nothing(wanted: Wanted) -> str:
+    """Why the list is empty, and what to do."""
+    filters = (wanted.since, wanted.until, wanted.verdict, wanted.bench, wanted.sheet, wanted.board)
+    if wanted.craft is None and not any(filters):
+        return "No visit is in history yet: `propsoff inspect` and `propsoff watch` enter what they inspect."
+    if wanted.craft is not None and _AGO.search(wanted.craft):
+        return "No such visit is in history. This lists all visits of a craft: leave ~ and the number out."
+    return (
+        "No such visit is in history. Names are looked for whole, capitals do not matter; "
+        "`propsoff history` without them lists what is there."
+    )
 
 
 def remarks(found: Sequence[KeptVisit], newest: dict[str, str]) -> list[str]:
-    """What a person should know of these visits: old ones, serial numbers that two share, clocks that jumped."""
+    """What a person should know of these visits: old ones whose newer one is not among them, serial numbers that two
+    share, clocks that jumped."""
+    from propsoff.craft.model import name_of_craft
     from propsoff.outputs.escape import visible
 
-    old = dict.fromkeys(visit.key for visit in found if old_since(visit, newest))
-    said = [f"old: visits of {visible(_called(found, key))} are replaced by {newest[key]}" for key in old]
-    for serial, names in shared_serials(found).items():
-        several = ", ".join(visible(name) for name in names)
-        said.append(
-            f"one serial number, several craft: {visible(serial)} is stated by {several}; their visits cannot be told "
-            "apart by it. Look at the boards"
-        )
-    said += [
-        f"clock: report {visit.id} says {visit.created}, but a later visit of this craft was in history by then; "
-        "set the clock of the bench"
-        for visit in found
+    listed = {visit.id for visit in found}
+    old = {visit.key: visit for visit in reversed(found) if (old_since(visit, newest) or visit.id) not in listed}
+    said = [
+        f"old: {visible(name_of_craft(one.craft, one.board, one.board_serial))} was inspected again, report "
+        f"{newest[key]}, which is not in this list"
+        for key, one in old.items()
+    ]
+    said += said_of_shared(shared_serials(found))
+    return said + said_of_clocks(found)
+
+
+def said_of_clocks(visits: Sequence[KeptVisit]) -> list[str]:
+    """One sentence for each visit that was made after one of a later date."""
+    return [
+        f"clock: report {visit.id} says {visit.created}, but history had a visit of this craft with a later date by "
+        "then: one of the two dates is wrong, and which visit is the newer cannot be told by them. Set the clock of "
+        "the bench, and inspect the craft again"
+        for visit in visits
         if visit.clock_back
     ]
-    return said
 
 
-def _called(found: Sequence[KeptVisit], key: str) -> str:
-    one = next(visit for visit in found if visit.key == key)
-    return one.craft or one.board_serial or one.board or key
+def said_of_shared(shared: dict[str, list[str]]) -> list[str]:
+    """One sentence for each of `shared_serials`."""
+    from propsoff.outputs.escape import visible
+
+    return [
+        f"one serial number, several craft: {visible(serial)} is stated by {', '.join(map(visible, names))}; their "
+        "visits cannot be told apart by it. Look at the boards"
+        for serial, names in shared.items()
+    ]
 
 
 def shared_serials(found: Sequence[KeptVisit]) -> dict[str, list[str]]:

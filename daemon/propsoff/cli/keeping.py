@@ -58,7 +58,8 @@ def entering(settings: Settings) -> Callable[[Sequence[Prepared]], bool]:
 def place_among_visits(settings: Settings, report: str) -> tuple[str | None, str | None]:
     """The report that one in history replaces, and the newest of its craft where it is an old one itself.
 
-    History that cannot be read is said, and knows neither.
+    One that was made while the clock of a bench was wrong is not called old by its date. History that cannot be read
+    is said, and knows neither.
     """
     from propsoff.exceptions import StoreError
     from propsoff.store.model import Wanted
@@ -71,7 +72,8 @@ def place_among_visits(settings: Settings, report: str) -> tuple[str | None, str
             if not found or found[0].id != report:
                 return None, None
             newest = store.newest({found[0].key}).get(found[0].key)
-            return found[0].replaces, None if newest in (None, report) else newest
+            old = newest not in (None, report) and not found[0].clock_back
+            return found[0].replaces, newest if old else None
     except StoreError as error:
         complain(str(error))
         return None, None

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from propsoff.cli.history import said_of_clocks, said_of_shared, shared_serials
 from propsoff.exceptions import TargetError
+from propsoff.store.packing import folded
 
 if TYPE_CHECKING:
     from propsoff.inspection.report import Report
@@ -24,11 +26,15 @@ _AGO = re.compile(r"(.+)~([0-9]{1,4})")
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """A report and what it is called; `old_since` is the id of the craft's newest visit where this one is old."""
+    """A report and what it is called; `old_since` is the id of the craft's newest visit where this one is old.
+
+    `remarks` are sentences for whoever named it.
+    """
 
     report: Report
     label: str
     old_since: str | None = None
+    remarks: tuple[str, ...] = ()
 
 
 def report_of_file(path: Path, tools: Toolbox) -> Named:
@@ -42,17 +48,16 @@ def report_of_file(path: Path, tools: Toolbox) -> Named:
 
 def written_report(path: Path) -> Report:
     """The report of a report file. Raises TargetError when it is none."""
-    from propsoff.inspection.report import Report
+    from propsoff.store.sound import sound_report
 
     if path.suffix.lower() in (".cast", ".txt"):
         raise TargetError(f"{path}: is a conversation, not a report; for a report of it: propsoff inspect {path}")
     try:
-        return Report.from_json(path.read_bytes())
+        return sound_report(path.read_bytes())
     except OSError as error:
         raise TargetError(f"{path}: {error.strerror or error}") from None
-    except ValueError as error:  # pydantic's is one
-        first = str(error).replace("\n", " ")[:200]
-        raise TargetError(f"{path}: is no report that propsoff wrote, or was edited by hand: {first}") from None
+    except ValueError as error:
+        raise TargetError(f"{path}: is no report that propsoff wrote, or was edited by hand: {error}") from None
 
 
 def report_in_history(name: str, store: Store) -> Named:
@@ -69,16 +74,23 @@ def report_in_history(name: str, store: Store) -> Named:
             "(at least 8 characters of it); see propsoff history"
         )
     _must_be_one(name, craft, found)
+    remarks: tuple[str, ...] = ()
+    newest = store.newest({found[0].key}).get(found[0].key)
     if _is_id(craft, found):
         if ago:
             raise TargetError(f"{name}: ~{ago} goes behind a craft's name or serial number, not behind a report's id")
     elif found[0].key:  # all visits of the craft, also those from before it got this name
-        found = store.visits(Wanted(craft=found[0].key, limit=ago + 1))
+        found = store.visits(Wanted(craft=found[0].key, limit=_MOST))
+        remarks = tuple(said_of_shared(shared_serials(found)))
+        if remarks:  # under the serial number alone one craft would be taken for the other
+            found = [visit for visit in found if folded(visit.craft or "") == folded(craft)] or found
+        newest = found[0].id
     if len(found) <= ago:
         raise TargetError(f"{name}: in history the oldest visit of it is {craft}~{len(found) - 1}")
     visit = found[ago]
-    newest = store.newest({visit.key}).get(visit.key)
-    return Named(store.report(visit.id), visit.id, None if newest in (None, visit.id) else newest)
+    remarks += tuple(said_of_clocks(found[:_SHOWN]))
+    old = newest not in (None, visit.id) and not visit.clock_back
+    return Named(store.report(visit.id), visit.id, newest if old else None, remarks)
 
 
 def _is_id(craft: str, found: Sequence[KeptVisit]) -> bool:

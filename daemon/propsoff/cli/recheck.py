@@ -13,6 +13,7 @@ import click
 from propsoff.cli.common import complain, gathered, loaded_settings, screen
 from propsoff.cli.keeping import into_history, opened
 from propsoff.cli.main import EXIT_FAILED, EXIT_UNKNOWN, EXIT_USAGE
+from propsoff.exceptions import TargetError
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -47,8 +48,8 @@ def command(
     Writes nothing without --write; no report that is there is ever changed. A new report is made now and so becomes its
     craft's newest visit: of old visits none is entered.
 
-    Exit code 0: nothing changes. 1: something does. 2: a new report could not be entered. 3: nothing changes, but
-    something could not be looked at again.
+    Exit code 0: nothing changes. 1: something does. 2: a new report could not be entered, or no visit is there
+    to look at. 3: nothing changes, but something could not be looked at again.
     """
     from propsoff.store.model import Wanted
 
@@ -77,17 +78,20 @@ def _again(
     """(what became of each visit, the new reports with their captures where they replace a craft's newest visit)."""
     from propsoff.bench.again import inspected_again
     from propsoff.cli.pools import pool_of
+    from propsoff.craft.model import name_of_craft
     from propsoff.records.rejudged import not_rejudged, rejudged
 
     found: list[Rejudged] = []
     reports: list[tuple[Report, bytes | None]] = []
     with opened(settings) as store:
         visits = store.visits(wanted) if all_visits else store.latest(wanted)
+        if not visits:  # a name that is mistyped must not look like one of which nothing changes
+            raise TargetError("no such visit is in history, so nothing was looked at again; see propsoff history")
         newest = store.newest({visit.key for visit in visits})
         for again in inspected_again(store, visits, settings, pool_of(jobs, len(visits)), width=2 * jobs):
             visit = again.visit
             if again.old is None or again.new is None:
-                label = visit.craft or visit.board or visit.id
+                label = name_of_craft(visit.craft, visit.board, visit.board_serial) if visit.key else visit.id
                 found.append(not_rejudged(visit.id, label, visit.verdict, again.why_not))
                 continue
             one = rejudged(again.old, again.new)
@@ -110,9 +114,11 @@ def _show(found: Sequence[Rejudged], changed: Sequence[Rejudged], console: Conso
             console.print(f"  {visible(what, 600)}")
     lost = [one for one in found if one.after is None]
     for one in lost:
-        console.print(f"{visible(one.label)}  cannot be looked at again: {visible(one.why_not, 600)}")
+        console.print(f"{visible(one.label)}  {one.report}  cannot be looked at again: {visible(one.why_not, 600)}")
     counts = by_finding(changed)
     if counts:
         rows = [(name, str(came), str(went), str(other)) for name, (came, went, other) in counts.items()]
         show_table(console, ("finding", "came", "went", "other outcome"), rows)
-    console.print(f"{len(found)} visits: {len(changed)} change, {len(lost)} cannot be looked at again")
+    count = f"{len(found)} visit{'s' * (len(found) != 1)}"
+    change = f"{len(changed)} change{'s' * (len(changed) == 1)}"
+    console.print(f"{count}: {change}, {len(lost)} cannot be looked at again")

@@ -10,7 +10,6 @@ from rich.text import Text
 from propsoff.bench.events import Kept, Left, NotKept, Reading, Reported, Seen, Trouble
 from propsoff.inspection.finding import Finding, Outcome, Verdict
 from propsoff.outputs.escape import visible
-from propsoff.outputs.files import file_name_only
 from propsoff.outputs.terminal import also_seen, causes_worst_last, finding_line, first_step, place_of, row_of
 
 if TYPE_CHECKING:
@@ -79,8 +78,7 @@ class Rows:
             # Unwrapped, so that it can be copied whole.
             where = visible(str(path), _MAX_PATH)
             self.console.print(Text(f"    report: {where}", style="dim"), soft_wrap=True)
-            capture = visible(str(path.with_name(file_name_only(report.capture.file or path.stem))), _MAX_PATH)
-            self.console.print(Text(f"    all of it: propsoff inspect {capture}", style="dim"), soft_wrap=True)
+            self.console.print(Text(f"    all of it: propsoff show {where}", style="dim"), soft_wrap=True)
 
     def _say(self, port: Port | None, text: str) -> None:
         where = "bench"

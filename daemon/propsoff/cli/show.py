@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from propsoff.cli.common import exit_code, gathered, loaded_settings
+from propsoff.cli.common import complain, exit_code, gathered, loaded_settings
 from propsoff.cli.keeping import opened, place_among_visits
 from propsoff.cli.looked_up import is_file, report_in_history, written_report
 from propsoff.cli.main import EXIT_USAGE
 from propsoff.cli.writing import Writing, document_options
-from propsoff.exceptions import CaptureError, StoreError
+from propsoff.exceptions import CaptureError, StoreError, TargetError
 
 if TYPE_CHECKING:
     from propsoff.console.capture import Capture
@@ -58,9 +58,30 @@ def command(ctx: click.Context, name: str, as_json: bool, strict: bool) -> int:
 def _report(name: str, file: Path | None, settings: Settings) -> Report:
     """Raises TargetError, StoreError."""
     if file is not None:
-        return written_report(file)
+        report = written_report(file)
+        _must_be_as_in_history(file, report, settings)
+        return report
     with opened(settings) as store:
-        return report_in_history(name, store).report
+        found = report_in_history(name, store)
+    for text in found.remarks:
+        complain(text)
+    return found.report
+
+
+def _must_be_as_in_history(file: Path, report: Report, settings: Settings) -> None:
+    """Raises TargetError when history has the report of this id with another content."""
+    if not settings.store.enabled:
+        return
+    try:
+        with opened(settings) as store:
+            kept = store.report(report.id)
+    except StoreError:  # history has none of this id; one that cannot be read is said of elsewhere
+        return
+    if kept != report:
+        raise TargetError(
+            f"{file}: was changed after it was written: history has report {report.id} otherwise. "
+            f"The one that was made: propsoff show {report.id}"
+        )
 
 
 def _capture(report: Report, file: Path | None, settings: Settings) -> Capture | None:

@@ -135,11 +135,15 @@ def _sibling(label: str, visit: KeptVisit, report: Report, left: str) -> Sibling
     from propsoff.records.named import named
     from propsoff.records.siblings import Sibling
 
-    faults = {one.name: (one.outcome.value, one.summary) for one in root_causes(report.findings)}
-    found = frozenset(one.name for one in report.findings if one.outcome not in (Outcome.PASS, Outcome.SKIPPED))
+    # After a conversation that broke off every check is unsure for one and the same reason, which is no fault.
+    nothing = {Outcome.PASS, Outcome.SKIPPED} | (set() if report.complete else {Outcome.UNKNOWN})
+    told = [one for one in root_causes(report.findings) if one.outcome not in nothing]
+    faults = {one.name: (one.outcome.value, one.summary) for one in told}
+    found = frozenset(one.name for one in report.findings if one.outcome not in nothing)
     asked = frozenset(one.check for one in report.findings)
     unsure = frozenset(one.check for one in report.findings if one.outcome in (Outcome.UNKNOWN, Outcome.ERROR))
-    return Sibling(label, visit.id, visit.created, named(report), faults, left, found, asked, unsure)
+    ended = "" if report.complete else report.ended
+    return Sibling(label, visit.id, visit.created, named(report), faults, left, found, asked, unsure, ended)
 
 
 def _labels(visits: Sequence[KeptVisit]) -> dict[str, str]:
@@ -171,6 +175,8 @@ def _show(name: str, ones: Sequence[Sibling], odd: Sequence[Odd], faults: Sequen
     for one in ones:
         if one.left:
             console.print(f"  {visible(one.label)}: findings are old: {visible(one.left)}")
+        if one.ended:
+            console.print(f"  {visible(one.label)}: {visible(one.ended, 600)}")
     if odd:
         console.print("\nsettings that are not the same on all:")
         settings = [(one.name, one.usual or "no value leads", _others(one)) for one in odd]

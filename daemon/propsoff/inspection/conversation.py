@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from propsoff.console.capture import STOPPED, UNREADABLE, bytes_of
+from propsoff.console.strangers import classify
 from propsoff.inspection.report import Conversation, ExchangeSummary, PhaseTiming, plain
 
 if TYPE_CHECKING:
@@ -31,9 +32,11 @@ _OTHER_FILE = (
 )
 _TEXT_SHARE = 0.7
 _FOREIGN = (
-    "See which dialects there are with `propsoff dialects`.",
     "If it is a flight controller, let propsoff draft a dialect: `propsoff learn` with this port, or this capture.",
+    "See which dialects there are with `propsoff dialects`.",
 )
+_OTHER_THINGS = ("positioning receiver", "g-code machine", "modem")
+_NO_CRAFT = ("Unplug it: this is no flight controller. Plug in the board of the craft itself.",)
 _NOBODY_THERE = ("Check the host name and port, and that the bridge there runs.",)  # no cable of this bench leads there
 
 
@@ -123,6 +126,8 @@ def unrecognised(capture: Capture, recognition: Recognition) -> Ending:
         return _unrecognised_text(heard, recognition)
     why = str(ending or "").removeprefix(_STRANGER) if ending != "done" else ""
     words = _sentence(f"The console was not recognised: {why or recognition.reason}")
+    if heard and classify(heard).kind in _OTHER_THINGS:
+        return Ending(False, words, _NO_CRAFT)
     return Ending(False, words, _FOREIGN if heard else _SILENT)
 
 

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 _MAX_CELL = 4096
 """As long as a path may be (PATH_MAX of Linux)."""
 _GAP = 2
-_UNLIMITED = 100_000
+_MAX_WORD = 40
+"""A longer word may break: it is no name that somebody types."""
 
 Cell = str | Text
 
@@ -28,22 +29,24 @@ def show_table(
 ) -> None:
     """Print rows of cells under a head.
 
-    `paths` are the columns that hold paths: they are never folded, so that they can be copied. Where the terminal is
-    too narrow for that, each row becomes a block of lines.
+    `paths` are the columns that hold paths: they are never folded, so that they can be copied; of the others words stay
+    whole. Where the terminal is too narrow for that, each row becomes a block of lines.
     """
     cells = [[_text(cell) for cell in row] for row in rows]
-    table = Table(box=None, padding=(0, _GAP, 0, 0), header_style="bold", pad_edge=False)
-    for title in head:
-        table.add_column(title, overflow="fold", no_wrap=title in paths)
-    for row in cells:
-        table.add_row(*row)
+    most = [max(cell_len(title), _longest(cells, at)) for at, title in enumerate(head)]
+    least = [most[at] if title in paths else _least(cells, at, title) for at, title in enumerate(head)]
+    room = console.width - _GAP * len(head)
     longest = sum(_longest(cells, at) for at, title in enumerate(head) if title in paths)
-    natural = console.measure(table, options=console.options.update(max_width=_UNLIMITED)).maximum
-    if natural > console.width < 2 * longest:
+    if sum(most) > room and (sum(least) > room or console.width < 2 * longest):
         for row in cells:
             _show_block(console, head, row, paths)
-    else:
-        console.print(table)
+        return
+    table = Table(box=None, padding=(0, _GAP, 0, 0), header_style="bold", pad_edge=False)
+    for title, width in zip(head, _widths(least, most, room), strict=True):
+        table.add_column(title, overflow="fold", no_wrap=title in paths, width=width)
+    for row in cells:
+        table.add_row(*row)
+    console.print(table)
 
 
 def show_pairs(console: Console, pairs: Iterable[tuple[str, Cell]], *, left: int = 0) -> None:
@@ -62,6 +65,19 @@ def _text(cell: Cell) -> Text:
 
 def _longest(rows: Sequence[Sequence[Text]], column: int) -> int:
     return max((cell_len(row[column].plain) for row in rows), default=0)
+
+
+def _widths(least: Sequence[int], most: Sequence[int], room: int) -> Sequence[int]:
+    """Of each column: as wide as it would be, or what is left beyond the least of all, by how much each lacks."""
+    lacks = [wide - narrow for narrow, wide in zip(least, most, strict=True)]
+    spare = min(room - sum(least), sum(lacks))
+    return [narrow + spare * lack // (sum(lacks) or 1) for narrow, lack in zip(least, lacks, strict=True)]
+
+
+def _least(rows: Sequence[Sequence[Text]], column: int, title: str) -> int:
+    """The width in which no word of a column breaks, within reason."""
+    words = (word for row in rows for word in row[column].plain.split())
+    return min(max(map(cell_len, (*title.split(), *words)), default=0), _MAX_WORD)
 
 
 def _show_block(console: Console, head: Sequence[str], row: Sequence[Text], paths: Collection[str]) -> None:

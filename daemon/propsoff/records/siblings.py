@@ -18,7 +18,8 @@ class Sibling:
 
     `left` says why its findings are those of that day and not today's; empty when they are today's. `found` are
     all findings that are no pass, also those that a build sheet lets be and effects of others; `asked` are the checks
-    that had something to say of it, `unsure` those among them that could not tell.
+    that had something to say of it, `unsure` those among them that could not tell. `ended` says how its conversation
+    broke off; empty when it did not.
     """
 
     label: str
@@ -30,6 +31,7 @@ class Sibling:
     found: frozenset[str] = frozenset()
     asked: frozenset[str] = frozenset()
     unsure: frozenset[str] = frozenset()
+    ended: str = ""
 
     def has(self, fault: str) -> bool:
         """Whether this fault was found on it, whatever came of it there."""

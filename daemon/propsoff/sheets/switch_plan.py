@@ -45,7 +45,7 @@ def switch_faults(table: Mapping[str, Any]) -> Iterator[Fault]:
 
 
 def _overlap(one: PlannedSwitch, other: PlannedSwitch) -> bool:
-    """Whether one position of a switch has both on. Ranges that only touch do not overlap, a single value in one does."""
+    """Whether one position of a switch has both on. Ranges that only touch do not overlap; a value in one does."""
     if one.channel is None or one.channel != other.channel:
         return False
     low = max(one.from_us or 0, other.from_us or 0)

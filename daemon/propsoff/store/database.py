@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 _MAGIC = b"SQLite format 3\0"
 _LOCK = 0x70726F70736F6666 >> 1
 """The number by which benches that share a PostgreSQL wait for one another; any number that nobody else takes."""
+_ASIDE = "Put it aside, or name another with store.url"
+_DAMAGED = ("malformed", "not a database", "no such", "could not decode")
+"""Words of SQLite, in lower case, for a file in which something stands that it never wrote."""
 _HINT = "write it as sqlite:////folder/history.sqlite or postgresql://user@host/database"
 
 
@@ -80,8 +83,10 @@ class Database:
             return f"another process holds it, and did not let go of it within {self.lock_s:g} s; try again"
         if "full" in low or "disk i/o" in low:
             return f"{text}; make room on its disk"
-        if "malformed" in low or "not a database" in low or "no such" in low:
-            return f"it is damaged ({text}); nothing was changed. Put it aside, or name another with store.url"
+        if any(word in low for word in _DAMAGED):
+            return f"it is damaged ({text}); nothing was changed. {_ASIDE}"
+        if "unable to open" in low or "readonly" in low:
+            return f"{text}; propsoff must be allowed to write this file and its folder"
         return text
 
     def _check(self) -> None:
@@ -149,7 +154,7 @@ def _make_ready(file: Path) -> None:
     except OSError as error:
         raise StoreError(f"history {file} cannot be opened: {error.strerror or error}") from error
     if head not in (b"", _MAGIC):
-        raise StoreError(f"history {file} is damaged, or is no SQLite database; nothing was changed")
+        raise StoreError(f"history {file} is damaged, or is no SQLite database; nothing was changed. {_ASIDE}")
 
 
 def _engine(where: sa.URL, lock_s: float) -> sa.Engine:

@@ -13,9 +13,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from propsoff.exceptions import StoreError
-from propsoff.inspection.report import Report
 from propsoff.store.entering import Before
 from propsoff.store.packing import Prepared, document, prepared
+from propsoff.store.sound import sound_report
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -123,7 +123,7 @@ class _Reading:
             self.held = {value["capture"]: data}
             return None
         told = value["visit"]
-        report = Report.from_json(json.dumps(value["report"]))
+        report = sound_report(json.dumps(value["report"]))
         data_of = self.held.pop(report.capture.sha256, None)
         self.counts.captures += data_of is not None
         return prepared(report, data_of), _before(told)
