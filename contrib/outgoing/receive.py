@@ -8,6 +8,7 @@ import hashlib
 import hmac
 import json
 import re
+import threading
 import time
 from collections.abc import Mapping
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -63,7 +64,7 @@ class Handler(BaseHTTPRequestHandler):
             return self._answer(422)
         target = self.server.folder / f"{name}.json"
         if not target.exists():  # the same report may come twice: its id tells
-            part = target.with_suffix(".part")
+            part = target.with_suffix(f".{threading.get_ident()}.part")  # its repetition may come meanwhile
             part.write_bytes(body)
             part.replace(target)
         return self._answer(204)

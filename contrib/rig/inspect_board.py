@@ -5,14 +5,21 @@ Propellers off. Exit codes: 0 pass or warn, 1 fail, 3 anything else, 2 the bench
 
 import sys
 
-from propsoff import BenchClient, BenchError, RequestError
+from propsoff import BenchClient, PropsoffError
+from propsoff.exceptions import BeingReadError
 
+if len(sys.argv) != 2:
+    sys.stderr.write("usage: inspect_board.py PLACE (its id, its name, or the device that is plugged in)\n")
+    sys.exit(2)
 try:
     with BenchClient.find() as bench:  # on another host: BenchClient("http://bench-2.example:8423", token="...")
         place = bench.find_place(sys.argv[1]).place
-        begun = bench.inspect(place, named=True)
-        report = bench.wait(place, after=begun.before, timeout_s=120)
-except (BenchError, RequestError) as error:
+        try:
+            before = bench.inspect(place, named=True).before
+        except BeingReadError:  # plugged in just now: its report comes by itself
+            before = None
+        report = bench.wait(place, after=before, timeout_s=120)
+except PropsoffError as error:  # refused, away, or settings that cannot be read
     sys.stderr.write(f"{error}\n")
     sys.exit(2)
 failed = [finding.summary for finding in report.findings if finding.outcome == "fail"] if report else []

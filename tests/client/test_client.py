@@ -300,3 +300,26 @@ def test_an_answer_that_is_none_of_a_bench_is_told() -> None:
         client.bench()
     with stranger(b"") as url, BenchClient(url) as client, pytest.raises(BenchLostError, match="went away"):
         client.bench()
+
+
+def test_a_program_that_asks_without_end_is_slowed_and_not_failed(bench: AskedBench) -> None:
+    with BenchClient(socket=bench.socket) as client:
+        assert all(client.ready().ready for _ in range(280))  # more than one caller may ask at once
+
+
+async def test_what_was_too_many_is_asked_again_as_soon_as_the_bench_says_but_not_for_ever() -> None:
+    def refused(after: str) -> bytes:
+        head = f"HTTP/1.1 429 Too Many Requests\r\nRetry-After: {after}\r\nConnection: close\r\n\r\n"
+        return head.encode() + b'{"type": "urn:propsoff:problem:too-many", "title": "x", "detail": "later"}'
+
+    fine = b'HTTP/1.1 200 OK\r\nConnection: close\r\n\r\n{"ready": true, "bench": "two", "why": ""}'
+    with stranger(refused("0"), refused("0"), fine) as url, BenchClient(url) as client:
+        assert client.ready().ready
+    with stranger(refused("0"), refused("0"), fine) as url:
+        async with AsyncBenchClient(url) as other:
+            assert (await other.ready()).ready
+    for after in ("60", "soon", ""):
+        with stranger(refused(after), fine) as url, BenchClient(url) as client, pytest.raises(RefusedError):
+            client.ready()
+    with stranger(*[refused("0")] * 3, fine) as url, BenchClient(url) as client, pytest.raises(RefusedError):
+        client.ready()

@@ -140,6 +140,21 @@ async def test_a_target_that_hangs_holds_up_neither_the_others_nor_the_bench(tmp
         assert bench.lost == 0
 
 
+async def test_a_command_is_run_once_also_where_the_bench_was_started_to_ignore_its_children(tmp_path: Path) -> None:
+    before = signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # as a supervisor may leave it
+    try:
+        options = settings(tmp_path, commands=[a_command("note", "open('ran', 'a').write('x')")])
+        async with SimBench(tmp_path / "sockets") as sockets:
+            async with bench_with_outgoing(tmp_path, options.outgoing) as (bench, outgoing):
+                sockets.plug("ossel-hd53", "socket-1")
+                await bench.files(1)
+                await until(lambda: (tmp_path / "state/outgoing/ran").exists() and outgoing.waiting == 0)
+            assert (tmp_path / "state/outgoing/ran").read_text() == "x"
+        assert signal.getsignal(signal.SIGCHLD) is signal.SIG_IGN
+    finally:
+        signal.signal(signal.SIGCHLD, before)
+
+
 async def test_a_stop_lets_what_just_came_out_within_its_grace(tmp_path: Path) -> None:
     with receiver() as server:
         async with running(settings(tmp_path, calls=[a_call(tmp_path, server)])) as bench:

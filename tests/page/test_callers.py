@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from propsoff.page.callers import Callers, host_of, is_loopback
+from propsoff.page.callers import Callers, host_of, is_loopback, source_of
 from propsoff.page.problems import ProblemError
 
 LOOPBACK = Callers("127.0.0.1", ["bench-2.example"])
@@ -107,3 +107,18 @@ def test_the_host_of_a_header_is_its_name_alone() -> None:
         "",
         "",
     ]
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "same"),
+    [
+        ("192.0.2.1", "192.0.2.2", False),
+        ("192.0.2.1", "::ffff:192.0.2.1", True),
+        ("2001:db8:0:1::1", "2001:db8:0:1:ffff::2", True),  # one machine has all addresses of its network (RFC 4291)
+        ("2001:db8:0:1::1", "2001:db8:0:2::1", False),
+        ("fe80::1%eth0", "fe80::2%eth0", True),
+        ("socket", "socket", True),
+    ],
+)
+def test_addresses_that_one_machine_may_have_share_bounds(one: str, other: str, same: bool) -> None:
+    assert (source_of(one) == source_of(other)) == same

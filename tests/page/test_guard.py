@@ -269,9 +269,30 @@ async def test_tokens_cannot_be_tried_without_end(tmp_path: Path) -> None:
         last = await client.post("/api/1/session", json={"token": "wrong"})
         assert slug(last) == "too-many"
         assert int(last.headers["retry-after"]) > 1
-        right = {"authorization": f"Bearer {WORD}"}
-        assert slug(await client.get("/api/1/bench", headers=right)) == "too-many"
         assert (await signed_in.get("/api/1/bench")).status_code == 200
+
+
+async def test_a_neighbour_with_wrong_tokens_does_not_shut_out_who_has_the_right_one(tmp_path: Path) -> None:
+    limits = Limits(per_second=0.01, burst=20, files_per_second=0.01, files_burst=5, wrong_tokens_per_minute=3)
+    right = {"authorization": f"Bearer {WORD}"}
+    async with (
+        asked(tmp_path, limits=limits, page={"token_file": token_file(tmp_path)}) as bench,
+        bench.caller() as client,
+        bench.caller() as browser,
+    ):
+        wrong = {"authorization": "Bearer wrong"}
+        tried = [slug(await client.get("/api/1/bench", headers=wrong)) for _ in range(5)]
+        assert tried == ["no-token"] * 3 + ["too-many"] * 2
+        assert (await client.get("/api/1/bench", headers=right)).status_code == 200
+        assert (await browser.post("/api/1/session", json={"token": WORD})).status_code == 204
+        while (await client.get("/api/1/health")).status_code != 429:
+            pass
+        assert slug(await client.get("/api/1/bench", headers=wrong)) == "too-many"
+        assert (await client.get("/api/1/bench", headers=right)).status_code == 200
+        assert (await browser.get("/api/1/bench")).status_code == 200
+        while (await client.get("/")).status_code != 429:
+            pass
+        assert (await browser.get("/")).status_code == 200
 
 
 async def test_a_session_is_a_cookie_that_scripts_cannot_read_and_that_ends(tmp_path: Path) -> None:
@@ -424,6 +445,16 @@ async def test_log_lines_have_no_control_characters_of_a_caller(tmp_path: Path) 
     for values in lines:
         assert all(str(value).isprintable() for value in values.values()), values
     assert lines[0]["caller"] == "127.0.0.1"
+
+
+async def test_refusals_do_not_fill_the_log_and_what_was_done_always_stands_there(tmp_path: Path) -> None:
+    limits = Limits(per_second=1e4, burst=10_000, refusals_per_minute=5)
+    async with asked(tmp_path, limits=limits) as bench, bench.caller() as client:
+        for _ in range(20):
+            assert slug(await client.post("/api/1/captures", headers={"host": "evil.example"})) == "wrong-host"
+        assert (await client.post("/api/1/captures", content=b"x", headers={"content-type": "text/plain"})).is_success
+        lines = [values["status"] for what, values in bench.said if what == "asked"]
+    assert lines == [421] * 5 + [200]
 
 
 async def test_a_fault_of_ours_is_a_problem_too_and_stands_in_the_log(

@@ -38,6 +38,7 @@ def test_the_guide_tells_the_bounds_as_they_are() -> None:
     for told in (
         f"ask {limits.per_second:.0f} times a second, {limits.burst} at once",
         f"{limits.streams} event streams, {limits.waits} calls that wait and {limits.connections} connections",
+        f"of them {limits.connections_of_one} of one caller",
         f"at most {limits.body_bytes >> 10} KiB, a capture {limits.capture_bytes >> 20} MiB",
         f"{limits.captures_at_once} captures at a time",
         f"above {limits.capture_here_bytes >> 10} KiB in a process of its own",

@@ -86,6 +86,20 @@ async def test_a_socket_that_a_dead_bench_left_behind_is_taken_over(tmp_path: Pa
         assert (await client.get("/api/1/health")).status_code == 200
 
 
+async def test_a_bench_with_its_last_words_leaves_the_socket_to_the_one_that_began_meanwhile(tmp_path: Path) -> None:
+    state = tmp_path / "state"
+    first = local_socket(state)
+    assert first is not None
+    first.listener.close()  # as the server does, before answers under way have come to their end
+    second = local_socket(state)
+    assert second is not None
+    first.remove()
+    with socket.socket(socket.AF_UNIX) as caller:
+        caller.connect(str(state / "bench.sock"))
+    second.remove()
+    assert not (state / "bench.sock").exists()
+
+
 async def test_a_second_bench_on_the_same_state_folder_leaves_the_first_its_socket(tmp_path: Path) -> None:
     async with asked(tmp_path) as first:
         await first.service_file()
@@ -163,6 +177,25 @@ async def test_a_connection_that_says_nothing_does_not_hold_up_the_end(tmp_path:
         began = loop.time()
     assert loop.time() - began < 12
     writer.close()
+
+
+async def test_nobody_is_told_of_doors_that_are_about_to_be_shut(tmp_path: Path) -> None:
+    async with asked(tmp_path) as bench:
+        host, port = (await bench.url()).removeprefix("http://").split(":")
+        reader, writer = await asyncio.open_connection(host, int(port))
+        writer.write(
+            b"POST /api/1/captures HTTP/1.1\r\nHost: localhost\r\nContent-Type: text/plain\r\n"
+            b"Expect: 100-continue\r\nContent-Length: 100\r\n\r\n"
+        )
+        async with asyncio.timeout(20):
+            await reader.readuntil(b"100 Continue\r\n\r\n")
+            under_way = asyncio.create_task(reader.read())
+            bench.stopping.set()
+            while (tmp_path / "state/service.json").exists() or (tmp_path / "state/bench.sock").exists():
+                await asyncio.sleep(0.005)
+            assert not under_way.done(), "its last words are still to come"
+            await asyncio.wait({under_way})
+        writer.close()
 
 
 PROBE = """

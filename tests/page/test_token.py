@@ -61,6 +61,7 @@ def test_a_file_that_others_can_read_or_write_is_refused_with_what_to_do(tmp_pat
         (b"control\x07control\x07control", "one word"),
         (b"x" * 5000, "one word"),
         (b"\xff" * 32, "one word"),
+        (b"1234512345123451234512345", "easily guessed"),
     ],
 )
 def test_what_is_no_good_token_is_refused_without_repeating_it(tmp_path: Path, content: bytes, why: str) -> None:

@@ -92,3 +92,50 @@ async def test_a_body_without_end_is_cut_off(tmp_path: Path) -> None:
         assert sent < 50_000_000
         async with bench.caller() as client:
             assert (await client.get("/api/1/health")).status_code == 200
+
+
+REFUSED = [
+    b"POST /api/1/asks/x HTTP/1.1\r\nHost: localhost\r\nContent-Type: text/html\r\nContent-Length: 60000\r\n\r\n",
+    b"POST /api/1/session HTTP/1.1\r\nHost: localhost\r\nContent-Length: 6000000\r\n\r\n",
+    b"POST /api/1/session HTTP/1.1\r\nHost: elsewhere.example\r\nTransfer-Encoding: chunked\r\n\r\n",
+]
+
+
+@pytest.mark.parametrize("head", REFUSED)
+async def test_a_body_that_nobody_waits_for_does_not_hold_a_connection_open(tmp_path: Path, head: bytes) -> None:
+    async with asked(tmp_path, limits=Limits(body_s=0.3, head_s=0.3)) as bench:
+        reader, writer = await opened(await bench.url())
+        writer.write(head)
+        assert (await reader.readuntil(b"\r\n")).startswith(b"HTTP/1.1 4")
+        gone = asyncio.create_task(rest(reader))
+        async with asyncio.timeout(10):
+            while not gone.done():
+                writer.write(b"1\r\na\r\n" if b"chunked" in head else b"a")
+                await asyncio.wait({gone}, timeout=0.05)
+        writer.close()
+
+
+async def test_one_caller_cannot_take_every_connection(tmp_path: Path) -> None:
+    limits = Limits(connections=6, connections_of_one=3, head_s=30.0)
+    async with asked(tmp_path, limits=limits) as bench:
+        url = await bench.url()
+        several = [await opened(url) for _ in range(3)]
+        for reader, writer in several:
+            writer.write(b"GET /api/1/health HTTP/1.1\r\nHost: localhost\r\n\r\n")
+            assert await reader.readuntil(b'{"status":"alive"}')
+        reader, turned_away = await opened(url)
+        async with asyncio.timeout(10):
+            assert await rest(reader) == b""
+        turned_away.close()
+        port = int(url.rpartition(":")[2])
+        reader, another = await asyncio.open_connection("127.0.0.1", port, local_addr=("127.0.0.2", 0))
+        another.write(b"GET /api/1/health HTTP/1.1\r\nHost: localhost\r\n\r\n")
+        async with asyncio.timeout(10):
+            assert await reader.readuntil(b'{"status":"alive"}')
+        for writer in (another, *(writer for _, writer in several)):
+            writer.close()
+
+
+def test_what_may_come_through_one_proxy_fits_into_its_connections() -> None:
+    limits = Limits()
+    assert limits.streams + limits.waits <= limits.connections_of_one < limits.connections

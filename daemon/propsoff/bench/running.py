@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Sequence
+import signal
+import threading
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Protocol, cast
 
 from propsoff.bench.asks import Asks
@@ -105,12 +107,29 @@ async def run_bench(
     tell = guarded(everyone, log.warning)
     for failure in tools.failures:
         tell(Trouble(str(failure)))
-    with stopped_by_signals(bay.stopping):
+    with stopped_by_signals(bay.stopping), _told_of_children():
         async with announced(), _at_work(leaves):
             await (bench.run() if shown is None else shown.run(bench, serve, everyone, bay.stopping))
     if history is not None:
         start(history.close, "history")
     return deliveries.lost + bench.lost
+
+
+@contextlib.contextmanager
+def _told_of_children() -> Iterator[None]:
+    """Whoever started the bench may have it ignore that children end, and then nobody learns how a command ended."""
+    ignored = (
+        hasattr(signal, "SIGCHLD")
+        and threading.current_thread() is threading.main_thread()
+        and signal.getsignal(signal.SIGCHLD) is signal.SIG_IGN
+    )
+    if ignored:
+        signal.signal(signal.SIGCHLD, signal.SIG_DFL)
+    try:
+        yield
+    finally:
+        if ignored:
+            signal.signal(signal.SIGCHLD, signal.SIG_IGN)
 
 
 def _all_of(watcher: Watcher, leaves: Leaving | None, log: Log) -> Watcher:

@@ -267,9 +267,19 @@ class BenchClient:
         return self._ask(calls.revoke(id))
 
     def _ask(self, call: Call[T]) -> T:
+        response = self._sent(call)
+        for _ in range(calls.COMES_AGAIN):
+            pause_s = calls.asked_pause_s(response)
+            if pause_s is None:
+                break
+            time.sleep(pause_s)
+            response = self._sent(call)
+        return self._address.read(call, response)
+
+    def _sent(self, call: Call[T]) -> httpx.Response:
         try:
             response = self._http.send(self._address.request(self._http, call))
         except (httpx.HTTPError, httpx.InvalidURL) as error:
             raise self._address.failed(error, spoke=self._spoke) from error
         self._spoke = True
-        return self._address.read(call, response)
+        return response

@@ -29,6 +29,10 @@ ROOT = "/api/1"
 LONGEST_WAIT_S = 30.0
 """How long one call waits at the most; a longer wait is several, so that a bench that died is noticed."""
 
+COMES_AGAIN = 2
+"""How often a call that was too many is made again."""
+
+_PATIENCE_S = 5.0
 _FIRST_PAUSE_S = 0.05
 _LONGEST_PAUSE_S = 0.5
 _EARLY_S = 0.5
@@ -199,6 +203,18 @@ def _changes(response: httpx.Response) -> Changes:
     told = adapter(dict[str, Any]).validate_json(response.content)
     read: Changes = adapter(Changes).validate_python({**told, "other": told.get("with")})
     return read
+
+
+def asked_pause_s(response: httpx.Response) -> float | None:
+    """The seconds after which a call is to be made again that was too many (RFC 6585 4); None when it is not to be.
+
+    All programs of a user share what a bench answers in a second, so one that asks much would fail the others.
+    """
+    told = response.headers.get("retry-after", "")
+    if response.status_code != 429 or not (told.isascii() and told.isdecimal()):
+        return None
+    asked_s = float(told[:6])
+    return asked_s if asked_s <= _PATIENCE_S else None
 
 
 def pauses(wait_s: float) -> Iterator[float]:

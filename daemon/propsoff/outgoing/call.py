@@ -27,8 +27,11 @@ _ASKED_MOST_S = 3600.0
 """How long a receiver may ask to be left alone."""
 _TOLD_BYTES = 2048
 """So much of a refusal's body is read for the log."""
-_AGAIN = frozenset({408, 425, 429})
-"""The 4xx that are no fault of the request (RFC 9110 15.5.9, RFC 8470 5.2, RFC 6585 4)."""
+_AGAIN = frozenset({401, 403, 404, 407, 408, 421, 425, 429})
+"""The 4xx that are no fault of the report (RFC 9110 15.5, RFC 8470 5.2, RFC 6585 4).
+
+A key that was mistyped, a clock that is wrong or a receiver that is not set up yet would cost every report otherwise.
+"""
 
 
 class WebCall:

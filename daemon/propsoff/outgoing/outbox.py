@@ -102,6 +102,13 @@ class Outbox:
             self._say(f"more than {self._keep} reports wait; the oldest, {report_of(dropped)}, is dropped")
         self.wake()
 
+    def look_again(self) -> None:
+        """What waits is what stands in the folder now: another process had it until now."""
+        with self._lock:
+            queued_s = self._known.queued_s if self._known else {}
+            self._known = None
+            self._index().queued_s.update(queued_s)
+
     def first(self) -> Entry | None:
         """The oldest that waits; what cannot be read is put aside and said."""
         while True:

@@ -19,6 +19,7 @@ from propsoff.outgoing.outbox import Outbox, waiting_files
 from propsoff.outgoing.output import QueueOutput
 from propsoff.outgoing.signing import keys_in
 from propsoff.outgoing.standing import state_of_place
+from propsoff.outgoing.turn import Turn
 from propsoff.threads import in_thread, tell
 
 if TYPE_CHECKING:
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
 
 _FAREWELL_S = 5.0
 _AGAIN_S = 60.0
+_TURN_S = 1.0
+"""How often it is looked whether another bench still sends what waits."""
 
 
 class Log(Protocol):
@@ -96,6 +99,7 @@ class Outgoing:
         self._folder: Path = settings.bench.state / "outgoing"
         self._voice = _Aloud(log, watcher)
         self._back_off = BackOff(self._section.back_off_s, self._section.back_off_most_s)
+        self._turn = Turn(self._folder)
         self._kept = KeptFiles(settings.output.folder)
         self._scene = Scene(settings.bench.places)
         self._broker: Broker | None = None
@@ -203,6 +207,38 @@ class Outgoing:
             self._stopping.set()
         for problem in await in_thread(lambda: list(self._problems()), "outgoing"):
             self._voice.trouble(problem)
+        try:
+            if await self._has_turn():
+                await self._send()
+        finally:
+            self._turn.leave()
+
+    async def _has_turn(self) -> bool:
+        """Wait until no other bench sends what waits here; False when it is stopped before that."""
+        waited = False
+        while not self._stopping.is_set():
+            try:
+                mine = await in_thread(self._turn.take, "outgoing turn")
+            except OSError as error:
+                self._voice.trouble(f"{self._folder}: whether another bench sends cannot be seen: {error.strerror}")
+                mine = True
+            if mine:
+                for box in self._boxes:
+                    await in_thread(box.look_again, "outgoing queue")
+                if waited:
+                    self._voice.trouble(f"{self._folder}: the other bench has ended; this one sends now")
+                return True
+            if not waited:
+                waited = True
+                self._voice.trouble(
+                    f"{self._folder}: another bench at work with this state folder sends what waits; the reports of "
+                    "this one wait until that one has ended. Two benches need two state folders (bench.state)"
+                )
+            with contextlib.suppress(TimeoutError):
+                await asyncio.wait_for(self._stopping.wait(), _TURN_S)
+        return False
+
+    async def _send(self) -> None:
         tasks = [asyncio.create_task(self._lasting(lane.run), name="outgoing lane") for lane in self._lanes]
         broker = None if self._broker is None else asyncio.create_task(self._lasting(self._broker.run), name="broker")
         try:

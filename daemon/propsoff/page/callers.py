@@ -25,6 +25,19 @@ def is_loopback(address: str) -> bool:
     return ip is not None and ip.is_loopback
 
 
+def source_of(address: str) -> str:
+    """Whose bounds a caller at an address shares: of IPv6 the whole network, as one machine may have all its addresses.
+
+    Source of the length of 64 bits: RFC 4291, 2.5.4.
+    """
+    ip = _ip(address)
+    if not isinstance(ip, ipaddress.IPv6Address):
+        return address
+    if ip.ipv4_mapped is not None:
+        return str(ip.ipv4_mapped)
+    return str(ipaddress.IPv6Network((int(ip) >> 64 << 64, 64)))
+
+
 def host_of(header: str) -> str:
     """The name or address of a Host header, without its port, in small letters; empty when it is none."""
     try:

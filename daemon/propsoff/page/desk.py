@@ -37,6 +37,7 @@ class Desk:
         self.requests = Bucket(limits.per_second, limits.burst)
         self.files = Bucket(limits.files_per_second, limits.files_burst)
         self.wrong_tokens = Bucket(limits.wrong_tokens_per_minute / 60, limits.wrong_tokens_per_minute)
+        self.refusals = Bucket(limits.refusals_per_minute / 60, limits.refusals_per_minute)
         self.streams = Seats(limits.streams, "event streams")
         self.waits = Seats(limits.waits, "calls that wait")
         self.captures = Seats(limits.captures_at_once, "captures under way")

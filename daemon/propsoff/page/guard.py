@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
 from propsoff.outputs.escape import visible
+from propsoff.page.callers import source_of
 from propsoff.page.limits import too_many
 from propsoff.page.problems import MEDIA_TYPE, ProblemError, fault
 
@@ -129,7 +130,8 @@ class Guard:
 
     def _note(self, scope: Scope, answer: Answer, took_s: float) -> None:
         self._metrics.asked(scope, answer.status, took_s)
-        if scope["method"] in _CHANGES:
+        refused = answer.status >= 400  # without end by whoever wants the disk full of the log
+        if scope["method"] in _CHANGES and not (refused and self._desk.refusals.take(source_of(caller_of(scope)))):
             self._desk.say(
                 "asked",
                 method=scope["method"],
@@ -140,17 +142,22 @@ class Guard:
 
     async def _let_in(self, scope: Scope, receive: Receive, answer: Answer) -> None:
         headers = {name.decode("latin-1"): value.decode("latin-1") for name, value in scope["headers"]}
-        path, caller = scope["path"], caller_of(scope)
+        path, caller = scope["path"], source_of(caller_of(scope))
         _refuse_long_head(scope, self._desk.limits.head_bytes)
         if self._door.callers is not None:
             server = scope.get("server") or ("", 0)
             is_page = scope["method"] == "GET" and not path.startswith(API)
             self._door.callers.refuse_foreign(headers, str(server[0]), page=is_page)
+        visitor = Visitor(caller, self._door.cookie, cookie_of(headers.get("cookie", ""), self._door.cookie))
+        scope["propsoff"], shown = visitor, _token_in(headers)
+        known = self._is_known(visitor, shown)
         bucket = self._desk.requests if path.startswith(API) else self._desk.files
-        if wait_s := bucket.take(caller):
+        # Behind one address may be several: those who have the token do not pay for those who do not.
+        if wait_s := bucket.take(f"{caller} with the token" if known else caller):
             raise too_many("more requests than this bench answers for one caller", wait_s)
-        scope["propsoff"] = Visitor(caller, self._door.cookie, cookie_of(headers.get("cookie", ""), self._door.cookie))
-        if not self._may_enter(path, headers, caller, scope["propsoff"].session):
+        if not known and not self._is_for_everybody(path):
+            if shown:
+                count_wrong_token(self._desk, caller)
             if path.startswith(API):
                 raise ProblemError(
                     "no-token",
@@ -163,17 +170,18 @@ class Guard:
         with self._room_for(scope):
             await self._app(scope, await self._with_body(scope, headers, receive), answer)
 
-    def _may_enter(self, path: str, headers: dict[str, str], caller: str, session: str) -> bool:
-        """Raises ProblemError for one that has shown too many wrong tokens."""
+    def _is_known(self, visitor: Visitor, shown: str) -> bool:
+        """Whether a caller shows the token, or the name of a session that began with it."""
         token = self._desk.token
-        if token is None or self._door.callers is None or path in (HEALTH, SESSION, SIGN_IN) or path.startswith(STATIC):
-            return True
-        if session and self._desk.sessions.holds(session):
-            return True
-        kind, _, shown = headers.get("authorization", "").partition(" ")
-        if kind.lower() != "bearer" or not shown:
+        if token is None or self._door.callers is None:
             return False
-        return may_show_token(self._desk, caller, shown.strip())
+        return (bool(shown) and token.matches(shown)) or (
+            bool(visitor.session) and self._desk.sessions.holds(visitor.session)
+        )
+
+    def _is_for_everybody(self, path: str) -> bool:
+        needs_none = self._desk.token is None or self._door.callers is None
+        return needs_none or path in (HEALTH, SESSION, SIGN_IN) or path.startswith(STATIC)
 
     @contextlib.contextmanager
     def _room_for(self, scope: Scope) -> Iterator[None]:
@@ -214,15 +222,20 @@ class Visitor:
     session: str
 
 
-def may_show_token(desk: Desk, caller: str, shown: str) -> bool:
-    """Whether the token is right; a wrong one is counted. Raises ProblemError after too many wrong ones."""
-    if wait_s := desk.wrong_tokens.wait_s(caller):
+def count_wrong_token(desk: Desk, caller: str) -> None:
+    """Count a wrong token. Raises ProblemError after too many.
+
+    The right one is taken even then: a neighbour behind the same address could otherwise shut a rig out, and what keeps
+    a token from being guessed is its length.
+    """
+    if wait_s := desk.wrong_tokens.take(caller):
         raise too_many("too many wrong tokens", wait_s)
-    if desk.token is not None and desk.token.matches(shown):
-        return True
-    desk.wrong_tokens.take(caller)
     desk.say("a wrong token was shown", caller=caller)
-    return False
+
+
+def _token_in(headers: dict[str, str]) -> str:
+    kind, _, shown = headers.get("authorization", "").partition(" ")
+    return shown.strip() if kind.lower() == "bearer" else ""
 
 
 def cookie_of(header: str, name: str) -> str:

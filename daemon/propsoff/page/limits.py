@@ -18,9 +18,11 @@ _MOST_CALLERS = 1024
 class Limits:
     """Every bound in one place; times in seconds.
 
-    `per_second` and `burst` are the requests of one caller, `files_...` those for pages and what they load. `streams`
+    `per_second` and `burst` are the requests of one caller, `files_...` those for pages and what they load;
+    of those that are refused, `refusals_per_minute` of one caller stand in the log. `streams`
     are open event streams, `waits` calls that wait for a report or for words, `connections` all that are open at one
-    door. `head_s` is how long the head of a request may take, `body_s` its body, `stall_s` how long a caller may take
+    door, `connections_of_one` those of one caller: all streams and waits may come through one proxy, and others still
+    get in. `head_s` is how long the head of a request may take, `body_s` its body, `stall_s` how long a caller may take
     nothing of an answer. `alive_s` is the longest pause on a stream, `pause_s` the shortest: what changes meanwhile
     comes together. `store_s` is how long history is waited for. A capture of up to `capture_here_bytes` is inspected in
     this process, a larger one in another within `capture_s`.
@@ -31,9 +33,11 @@ class Limits:
     files_per_second: float = 500.0
     files_burst: int = 2000
     wrong_tokens_per_minute: int = 10
+    refusals_per_minute: int = 60
     streams: int = 64
     waits: int = 128
     connections: int = 256
+    connections_of_one: int = 192
     body_bytes: int = 64 << 10
     capture_bytes: int = MAX_CAPTURE_BYTES
     captures_at_once: int = 4

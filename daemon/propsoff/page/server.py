@@ -6,7 +6,7 @@ import asyncio
 import contextlib
 import logging
 import socket
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any
 
 import uvicorn
@@ -58,8 +58,13 @@ class DoorServer(uvicorn.Server):
                 transport.abort()
 
 
-async def serve_doors(doors: list[tuple[socket.socket, Guard]], limits: Limits, say: Say) -> None:
-    """Serve every door until this is cancelled; then answers under way have a moment to finish."""
+async def serve_doors(
+    doors: list[tuple[socket.socket, Guard]], limits: Limits, say: Say, *, ending: Callable[[], None] = lambda: None
+) -> None:
+    """Serve every door until this is cancelled; then answers under way have a moment to finish.
+
+    `ending` is called before the doors are shut: whoever comes then would find the connection closed in his face.
+    """
     servers = [DoorServer(guard, limits) for _, guard in doors]
     with _log_to(say):
         serving = [
@@ -72,6 +77,7 @@ async def serve_doors(doors: list[tuple[socket.socket, Guard]], limits: Limits, 
             for task in done:
                 task.result()
         finally:
+            ending()
             logging.getLogger(_LOGGER).disabled = True  # that answers are cut off at the end is meant
             for server in servers:
                 server.should_exit = True

@@ -78,13 +78,20 @@ class _Service:
             await self._serve()
         finally:
             self._desk.shelf.close()
-            if self._told:
-                with contextlib.suppress(OSError):
-                    remove_service(self._settings.bench.state)
+            self._withdraw()
             if self._tcp is not None:
                 self._tcp.close()
             if self._local is not None:
                 self._local.remove()
+
+    def _withdraw(self) -> None:
+        """Nobody is told of the doors any more."""
+        if self._told:
+            self._told = False
+            with contextlib.suppress(OSError):
+                remove_service(self._settings.bench.state)
+        if self._local is not None:
+            self._local.withdraw()
 
     def _open(self) -> list[str]:
         """Both doors, each for itself; why one is not open is told, and the other one is."""
@@ -126,7 +133,7 @@ class _Service:
         guards = await in_thread(self._guards, "page")
         from propsoff.page.server import serve_doors
 
-        await serve_doors(guards, self._limits, self._say)
+        await serve_doors(guards, self._limits, self._say, ending=self._withdraw)
 
     def _guards(self) -> list[tuple[socket.socket, Guard]]:
         """The doors with the application behind them; here everything heavy is loaded."""

@@ -9,7 +9,7 @@ from fastapi.responses import Response
 
 from propsoff.exceptions import NothingThereError
 from propsoff.page.documented import answers
-from propsoff.page.guard import Visitor, may_show_token
+from propsoff.page.guard import Visitor, count_wrong_token
 from propsoff.page.models import SessionBody
 from propsoff.page.problems import ProblemError
 
@@ -35,7 +35,8 @@ def session_routes(desk: Desk) -> APIRouter:
         if desk.token is None:
             raise NothingThereError("this bench has no token; nobody needs to sign in")
         visitor: Visitor = request.scope["propsoff"]
-        if not may_show_token(desk, visitor.caller, body.token):
+        if not desk.token.matches(body.token):
+            count_wrong_token(desk, visitor.caller)
             raise ProblemError("no-token", "this is not the token of this bench")
         name = desk.sessions.begin()
         cookie = f"{visitor.cookie}={name}; Max-Age={int(desk.sessions.lasts_s)}; {_RULES}"

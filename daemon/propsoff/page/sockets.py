@@ -53,13 +53,21 @@ class LocalSocket:
     listener: socket.socket
     path: Path
     folder: Path | None = None
+    mark: tuple[int, int, int] | None = None
+    """What tells its name from one that another bench put there since."""
+
+    def withdraw(self) -> None:
+        """Take its name away, unless another bench has it by now; who has connected is served on."""
+        # A bench that began while this one had its last words may have taken the name over.
+        with contextlib.suppress(OSError):
+            if _mark_of(self.path) == self.mark:
+                self.path.unlink()
 
     def remove(self) -> None:
-        """Close it, and take its name away unless another bench has it by now."""
+        """Take its name away, and close it."""
+        self.withdraw()
         with contextlib.suppress(OSError):
             self.listener.close()
-        with contextlib.suppress(OSError):
-            self.path.unlink()
         if self.folder is not None:
             shutil.rmtree(self.folder, ignore_errors=True)
 
@@ -82,11 +90,17 @@ def local_socket(state: Path) -> LocalSocket | None:
         _refuse_second(path)
         path.unlink()
     try:
-        return LocalSocket(_listening(path), path, folder)
+        return LocalSocket(_listening(path), path, folder, _mark_of(path))
     except BaseException:
         if folder is not None:
             shutil.rmtree(folder, ignore_errors=True)
         raise
+
+
+def _mark_of(path: Path) -> tuple[int, int, int]:
+    """Raises OSError. A number of a file is given again as soon as it is free, so its time counts too."""
+    about = path.lstat()
+    return about.st_dev, about.st_ino, about.st_mtime_ns
 
 
 def _is_ours(folder: Path) -> bool:

@@ -9,6 +9,7 @@ from typing import Any
 import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
+from propsoff.page.callers import source_of
 from propsoff.page.limits import Limits
 
 _SPARE_BYTES = 1 << 20
@@ -29,18 +30,28 @@ class _Wire(H11Protocol):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self._head, self._stall = _Deadline(self._cut), _Deadline(self._cut)
+        self._head, self._body, self._stall = (_Deadline(self._cut) for _ in range(3))
         self._turned_away = False
         self._taken = 0
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]  # as uvicorn has it
         """Take the connection, unless there are too many."""
-        if len(self.connections) >= self.bounds.connections:
+        if len(self.connections) >= self.bounds.connections or self._has_enough(transport):
             self._turned_away = True
             transport.abort()
             return
         super().connection_made(transport)
-        self._expect_head()
+        self._expect_rest()
+
+    def _has_enough(self, transport: asyncio.Transport) -> bool:
+        """Whether this caller has all the connections that one may have; over a Unix socket all are one user's."""
+        peer = transport.get_extra_info("peername")
+        if not isinstance(peer, tuple):
+            return False
+        source = source_of(str(peer[0]))
+        others = (getattr(each, "client", None) for each in self.connections)
+        own = sum(1 for client in others if client and source_of(client[0]) == source)
+        return own >= self.bounds.connections_of_one
 
     def data_received(self, data: bytes) -> None:
         """Take what came; what comes of one request beyond any bound ends the connection."""
@@ -51,11 +62,12 @@ class _Wire(H11Protocol):
             self.transport.abort()
             return
         super().data_received(data)
-        self._expect_head()
+        self._expect_rest()
 
     def connection_lost(self, exc: Exception | None) -> None:
         """Nothing waits for it any more."""
         self._head.end()
+        self._body.end()
         self._stall.end()
         if not self._turned_away:
             super().connection_lost(exc)
@@ -70,12 +82,17 @@ class _Wire(H11Protocol):
         self._stall.end()
         super().resume_writing()
 
-    def _expect_head(self) -> None:
-        """A head that is begun, or the first one, is to be here in time."""
+    def _expect_rest(self) -> None:
+        """A head that is begun, or the first one, is to be here in time; so is a body, also one that nobody reads."""
         if self.conn.their_state is h11.IDLE:
             self._head.begin(self.loop, self.bounds.head_s)
         else:
             self._head.end()
+        if self.conn.their_state is h11.SEND_BODY:
+            # Whoever waits for it is to say first that it came too late.
+            self._body.begin(self.loop, self.bounds.body_s + self.bounds.head_s)
+        else:
+            self._body.end()
 
     def _cut(self) -> None:
         self.transport.abort()
