@@ -6,22 +6,12 @@ Propellers off. Exit codes: 0 pass or warn, 1 fail, 3 anything else, 2 the bench
 import sys
 
 from propsoff import BenchClient, PropsoffError
-from propsoff.exceptions import BeingReadError
 
-if len(sys.argv) != 2:
-    sys.stderr.write("usage: inspect_board.py PLACE (its id, its name, or the device that is plugged in)\n")
-    sys.exit(2)
 try:
     with BenchClient.find() as bench:  # on another host: BenchClient("http://bench-2.example:8423", token="...")
-        place = bench.find_place(sys.argv[1]).place
-        try:
-            before = bench.inspect(place, named=True).before
-        except BeingReadError:  # plugged in just now: its report comes by itself
-            before = None
-        report = bench.wait(place, after=before, timeout_s=120)
+        report = bench.inspected(" ".join(sys.argv[1:]) or "PLACE", timeout_s=120)
 except PropsoffError as error:  # refused, away, or settings that cannot be read
-    sys.stderr.write(f"{error}\n")
-    sys.exit(2)
+    sys.exit(sys.stderr.write(f"{error}\n") and 2)
 failed = [finding.summary for finding in report.findings if finding.outcome == "fail"] if report else []
 sys.stdout.write("\n  ".join([report.verdict if report else "no report in time", *failed]) + "\n")
 sys.exit({"pass": 0, "warn": 0, "fail": 1}.get(report.verdict, 3) if report else 3)

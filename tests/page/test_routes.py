@@ -90,6 +90,8 @@ async def test_what_stands_in_the_way_of_an_inspection_is_told(tmp_path: Path) -
         assert (await client.post("/api/1/places/1-1/inspect", json={"named": True})).status_code == 202
         await bench.until_place("1-1", lambda now: now.state == "reading")
         assert await kind("1-1", {"named": True, "device": port.device}) == (409, "being-read")
+        joined = await client.post("/api/1/places/1-1/inspect", json={"named": True, "join": True})
+        assert (joined.status_code, joined.json()["before"]) == (202, None)
         source.unplug(port)
 
 

@@ -129,9 +129,15 @@ class AsyncBenchClient:
             following.broke(None if error is None else self._address.failed(error))
             await asyncio.sleep(following.pause_s)
 
-    async def inspect(self, place: str, *, device: str | None = None, named: bool = False) -> Begun:
+    async def inspect(self, place: str, *, device: str | None = None, named: bool = False, join: bool = False) -> Begun:
         """As `BenchClient.inspect`."""
-        return await self._ask(calls.inspect(place, device, named=named))
+        return await self._ask(calls.inspect(place, device, named=named, join=join))
+
+    async def inspected(self, word: str, *, timeout_s: float = 60.0) -> Report | None:
+        """As `BenchClient.inspected`."""
+        place = (await self.find_place(word)).place
+        begun = await self.inspect(place, named=True, join=True)
+        return await self.wait(place, after=begun.before, timeout_s=timeout_s)
 
     async def wait(self, place: str, *, after: str | None = None, timeout_s: float = 60.0) -> Report | None:
         """As `BenchClient.wait`."""

@@ -167,13 +167,22 @@ class BenchClient:
 
     # Inspecting
 
-    def inspect(self, place: str, *, device: str | None = None, named: bool = False) -> Begun:
+    def inspect(self, place: str, *, device: str | None = None, named: bool = False, join: bool = False) -> Begun:
         """Have what is plugged in inspected once more; returns when that has begun. Propellers off first.
 
         `device` chooses where a place has several. `named`: this program names the very port, which is the consent to
-        open it this once.
+        open it this once. `join`: where it is being read already, as after it was plugged in, that will do.
         """
-        return self._ask(calls.inspect(place, device, named=named))
+        return self._ask(calls.inspect(place, device, named=named, join=join))
+
+    def inspected(self, word: str, *, timeout_s: float = 60.0) -> Report | None:
+        """The report of an inspection that this call begins, or joins; None when there is none in time.
+
+        `word` is a place's id or name, or the device that is plugged in: naming it is the consent to open it this once.
+        """
+        place = self.find_place(word).place
+        begun = self.inspect(place, named=True, join=True)
+        return self.wait(place, after=begun.before, timeout_s=timeout_s)
 
     def wait(self, place: str, *, after: str | None = None, timeout_s: float = 60.0) -> Report | None:
         """The newest report of a place as soon as it is another than `after`; None when there is none in time.

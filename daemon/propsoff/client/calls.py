@@ -67,9 +67,9 @@ def place(name: str) -> Call[PlaceNow]:
     return Call("GET", _at("places", name), _as(PlaceNow))
 
 
-def inspect(name: str, device: str | None, *, named: bool) -> Call[Begun]:
+def inspect(name: str, device: str | None, *, named: bool, join: bool) -> Call[Begun]:
     """Inspect what is plugged in once more."""
-    body = {"named": named} if device is None else {"device": device, "named": named}
+    body = {"named": named, "join": join} | ({} if device is None else {"device": device})
     return Call("POST", f"{_at('places', name)}/inspect", _as(Begun), body=_json(body))
 
 

@@ -55,6 +55,7 @@ class InspectBody(Strict):
 
     device: Line | None = Field(default=None, description="Which port, where a board has several.")
     named: bool = Field(default=False, description="Whether naming the port is the consent to open it this once.")
+    join: bool = Field(default=False, description="Whether an inspection that is under way already will do.")
 
 
 class ConsentBody(Strict):

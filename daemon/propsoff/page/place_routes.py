@@ -8,7 +8,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import Response
 
 from propsoff.bench.scene import PlaceNow
-from propsoff.exceptions import NothingThereError
+from propsoff.exceptions import BeingReadError, NothingThereError
 from propsoff.inspection.report import Report
 from propsoff.page.desk import while_there
 from propsoff.page.documented import answers
@@ -54,7 +54,11 @@ def place_routes(desk: Desk) -> APIRouter:
         asked = body or InspectBody()
         there(place)
         before = scene.report(place)
-        await control.inspect(place, device=asked.device, named=asked.named)
+        try:
+            await control.inspect(place, device=asked.device, named=asked.named)
+        except BeingReadError:
+            if not asked.join:
+                raise
         return Begun(place=place, before=before.id if before else None, changed=scene.changed)
 
     @routes.get(
