@@ -15,7 +15,9 @@ from tests_support.processes import Run
 @pytest.fixture
 def home(tmp_path: Path) -> dict[str, str]:
     """The environment of a user who never used propsoff before."""
-    kept = {name: value for name, value in os.environ.items() if not name.startswith(("PROPSOFF_", "XDG_"))}
+    # COLUMNS and LINES, which a runner of several tests at a time sets, would beat the terminal's own size.
+    others = ("PROPSOFF_", "XDG_", "COLUMNS", "LINES")
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(others)}
     places = {f"XDG_{kind}_HOME": str(tmp_path / kind.lower()) for kind in ("CONFIG", "STATE", "DATA", "CACHE")}
     return {**kept, **places, "XDG_CONFIG_DIRS": str(tmp_path / "system"), "HOME": str(tmp_path)}
 

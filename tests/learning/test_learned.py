@@ -96,9 +96,20 @@ async def _is_read_again(one: Learned) -> None:
     again, conversation = await inspected_again(type(one.console), dialect)
     assert (conversation.ending, conversation.dialect) == ("done", dialect.id), one.console.name
     assert again.harm_done == [], one.console.name
-    assert {line.strip() for line in again.received} <= _typed(dialect), one.console.name
+    typed = _typed(dialect)
+    assert [line for line in again.received if not _came_of(line.strip(), typed)] == [], one.console.name
     craft = read_transcript(Transcript(conversation.capture), dialect).craft
     assert marked(craft, again.truth) == marked(one.craft, one.console.truth), one.console.name
+
+
+def _came_of(heard: str, typed: set[str]) -> bool:
+    """Whether a line is one of those that were typed; a console may have lost characters of it, and adds none."""
+
+    def is_within(line: str) -> bool:
+        rest = iter(line)
+        return all(char in rest for char in heard)
+
+    return any(map(is_within, typed)) if heard else True
 
 
 def _typed(dialect: Dialect) -> set[str]:
