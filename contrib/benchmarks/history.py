@@ -4,7 +4,7 @@
 
 100,000 reports, SQLite in a temporary folder. Each craft has fifty visits, a hundred craft share a model of board. The
 reports are one real report of a saved conversation under other names and times; what is timed is the database.
-Targets: a list within 200 ms, newest visits with facts within 1 s.
+Targets: a list within 200 ms, newest visits with facts within 1 s, siblings of one model within 1 s.
 """
 
 from __future__ import annotations
@@ -34,7 +34,9 @@ def reports(number: int) -> Iterator[tuple[Prepared, None]]:
     from propsoff.console.capture import load_capture
 
     path = max(CAPTURES.rglob("*.cast"), key=lambda each: each.stat().st_size)
-    first = with_capture(toolbox().inspect(load_capture(path), file=path.name), path.read_bytes())
+    tools = toolbox()
+    report = tools.inspect(load_capture(path), file=path.name)
+    first = with_capture(report, path.read_bytes(), tools.rules_of(report))
     craft = max(1, number // VISITS_OF_A_CRAFT)
     for at in range(number):
         who = at % craft
@@ -97,6 +99,7 @@ def commands(url: str) -> None:
         ("compare", a, b),
         ("siblings", "Model 0", "--no-recompute"),
         ("siblings", "Model 0"),
+        ("siblings", "Model 0", "--anew"),
     ):
         command = [sys.executable, "-m", "propsoff", *words]
         timed(

@@ -10,9 +10,12 @@ The public names, loaded when first used (PEP 562), so that `import propsoff` co
 from __future__ import annotations
 
 from importlib import import_module
+from time import time_ns
 from typing import TYPE_CHECKING, Any
 
 __version__ = "0.1.0"
+LOADED_NS = time_ns()
+"""When this process loaded propsoff (Unix, ns): a module whose file is newer may be another one by now."""
 
 if TYPE_CHECKING:
     from propsoff.client.asynchronous import AsyncBenchClient

@@ -33,11 +33,15 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from propsoff.notes.model import Hand, HandNotes
+    from propsoff.rules import Rules
 
 
 @dataclass(frozen=True)
 class Toolbox:
-    """What an inspection needs: dialects, sheets and checks from wherever they came, and what went wrong on the way."""
+    """What an inspection needs: dialects, sheets and checks from wherever they came, and what went wrong on the way.
+
+    `begun_ns` is when gathering began (Unix, ns): what was changed on the disk since may not be what is in here.
+    """
 
     settings: Settings
     plugins: Plugins = field(repr=False)
@@ -48,11 +52,23 @@ class Toolbox:
     dialect_errors: tuple[PropsoffError, ...] = ()
     sheet_errors: tuple[ConfigError, ...] = ()
     notes: tuple[str, ...] = ()
+    begun_ns: int = 0
 
     @cached_property
     def _runner(self) -> CheckRunner:
         """One for all inspections: it remembers the checks that hang."""
         return CheckRunner(deadline_s=self.settings.checks.deadline_s)
+
+    @cached_property
+    def rules(self) -> Rules:
+        """What an inspection goes by, as a fingerprint; it is taken when it is first asked for."""
+        from propsoff.rules import rules_of
+
+        return rules_of(self)
+
+    def rules_of(self, report: Report) -> str | None:
+        """What history keeps of how a report of this toolbox was made; None in doubt."""
+        return self.rules.of(report)
 
     @property
     def infos(self) -> Sequence[PluginInfo]:
@@ -167,6 +183,7 @@ def toolbox(settings: Settings | None = None, *, plugins: Plugins | None = None)
     """
     from propsoff.settings_sources import load_settings
 
+    begun_ns = time.time_ns()
     settings = settings or load_settings().settings
     plugins = plugins or build_plugins(third_party=settings.plugins.third_party)
     deadline_s = settings.plugins.deadline_s
@@ -193,6 +210,7 @@ def toolbox(settings: Settings | None = None, *, plugins: Plugins | None = None)
         dialects.errors,
         sheets.errors,
         (*dialects.notes, *sheets.notes),
+        begun_ns,
     )
 
 

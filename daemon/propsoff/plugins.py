@@ -30,6 +30,8 @@ DIALECT_ID = "dialect"
 RESERVED = frozenset({"propsoff", "plug-in", "build-sheet", "listing", "notes-file", DIALECT_ID})
 """Ids under which propsoff itself reports; no check may take one."""
 _BENCH_HOOKS = frozenset({"propsoff_port_sources", "propsoff_outputs", "propsoff_documents"})
+GIVEN = "given by the program"
+"""The origin of a plug-in that no installed package brings."""
 DEADLINE_S = 5.0
 """How long one answer at start may take where the settings do not say."""
 GROUP = "propsoff"
@@ -133,7 +135,7 @@ def build_plugins(*, third_party: bool = True, extra: Sequence[tuple[str, object
             version = point.dist.version if point.dist else "unknown"
             _load(plugins, point.name, point.load, version, point.dist.name if point.dist else point.value)
     for name, plugin in extra:
-        _load(plugins, name, lambda plugin=plugin: plugin, "unknown", "given by the program")  # type: ignore[misc]
+        _load(plugins, name, lambda plugin=plugin: plugin, "unknown", GIVEN)  # type: ignore[misc]
     return plugins
 
 

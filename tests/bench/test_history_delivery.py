@@ -132,6 +132,8 @@ async def test_a_bench_enters_each_visit_with_its_capture(tmp_path: Path) -> Non
         new, old = await asyncio.to_thread(store.visits, Wanted())
         assert new.replaces == old.id
         assert new.dialect == "ossel"
+        assert new.rules is not None
+        assert {new.rules, old.rules} == {bench.tools.rules_of(report) for report in bench.reports}
         for report in bench.reports:
             assert store.report(report.id) == report
             evidence = tmp_path / "reports" / str(report.capture.file)

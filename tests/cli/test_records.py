@@ -216,7 +216,7 @@ def test_recheck_says_which_it_cannot_look_at_again(run: Run, kept: Kept, databa
     for at in range(2):
         run("inspect", kept(str(at), serial=f"4F2A00190{at}"))
     forget_captures(database)
-    done = run("recheck")
+    done = run("recheck", "--anew")
     assert done.returncode == 3
     assert done.stdout.count("cannot be looked at again: its capture is not kept (any more)") == 2
     assert "2 visits: 0 change, 2 cannot be looked at again" in done.stdout

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -15,7 +16,9 @@ from propsoff.exceptions import StoreError
 from propsoff.inspection.finding import Finding, Outcome
 from propsoff.store.exchange import Counts, exported, imported
 from propsoff.store.model import KeptVisit, Wanted
+from propsoff.store.packing import prepared
 from propsoff.store.store import Store, open_store
+from propsoff.store.waiting import enter_waiting, put_waiting, waiting_files
 from tests_support.visits import a_visit
 
 
@@ -35,15 +38,18 @@ def everything(store: Store) -> tuple[list[KeptVisit], list[str], dict[str, byte
     )
 
 
+RULES = "0123456789abcdef" * 4
+"""A fingerprint of what visits were inspected by."""
 texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 visit = st.builds(
-    lambda name, at_s, serial, summary, bench, with_capture: (name, at_s, serial, summary, bench, with_capture),
+    lambda *drawn: drawn,
     texts,
     st.integers(0, 5),
     st.sampled_from([None, "1", "2"]) | texts,
     texts.map(lambda text: text or "-"),
     st.none() | texts,
     st.booleans(),
+    st.sampled_from([None, RULES, f"{RULES}-{RULES[:16]}"]),
 )
 
 
@@ -52,10 +58,10 @@ visit = st.builds(
 def test_what_is_exported_and_imported_is_the_same(visits: list[tuple], going: int, orphan: str) -> None:  # type: ignore[type-arg]  # drawn above
     with TemporaryDirectory() as folder, open_store(f"sqlite:///{folder}/a.sqlite") as first:
         ids = []
-        for name, at_s, serial, summary, bench, with_capture in visits:
+        for name, at_s, serial, summary, bench, with_capture, rules in visits:
             found = (Finding(check="failsafe", outcome=Outcome.WARN, summary=summary),)
             report, capture = a_visit(name, at_s=at_s, serial=serial, findings=found, bench=bench)
-            first.enter(report, capture if with_capture else None)
+            first.enter(report, capture if with_capture else None, rules=rules)
             ids.append(report.id)
         first.remove(name for at, name in enumerate(ids) if going >> at & 1)
         first.keep_capture(orphan.encode())
@@ -108,3 +114,35 @@ def test_what_is_no_export_is_refused_whole(store: Store, head: bytes, words: st
     with pytest.raises(StoreError, match=words):
         imported(store, [head, b"{}"], pytest.fail)
     assert store.visits(Wanted()) == []
+
+
+def test_an_export_from_before_fingerprints_is_entered_and_what_is_none_is_said(store: Store, tmp_path: Path) -> None:
+    with open_store(f"sqlite:///{tmp_path}/other.sqlite") as other:
+        other.enter(*a_visit("one"), rules=RULES)
+        other.enter(*a_visit("two"), rules=RULES)
+        head, _, one, _, two = lines_of(other)
+    told = f', "rules": "{RULES}"'
+    assert told in one
+    said: list[str] = []
+    wrong = [two.replace(RULES, "mine").encode(), two.replace(f'"{RULES}"', "7").encode()]
+    imported(store, [head.encode(), one.replace(told, "").encode(), *wrong], said.append)
+    assert [line.split(":")[0] for line in said] == ["line 3", "line 4"]
+    assert [(visit.craft, visit.rules) for visit in store.visits(Wanted())] == [("one", None)]
+
+
+def test_what_a_report_was_inspected_by_waits_on_disk_with_it(store: Store, tmp_path: Path) -> None:
+    for name, rules in (("one", RULES), ("two", None), ("three", RULES)):
+        report, capture = a_visit(name, serial=name)
+        put_waiting(tmp_path, prepared(report, capture, rules))
+    older = next(path for path in waiting_files(tmp_path) if '"craft":"three"' in path.read_text())
+    older.write_text(older.read_text().replace(f'"rules":"{RULES}",', ""))
+    assert enter_waiting(tmp_path, store, str) == 3
+    assert {visit.craft: visit.rules for visit in store.visits(Wanted())} == {"one": RULES, "two": None, "three": None}
+
+
+def test_what_visits_would_be_inspected_by_is_noted_and_nothing_else(store: Store) -> None:
+    for name in ("one", "two"):
+        store.enter(*a_visit(name, serial=name))
+    two, one = sorted(store.visits(Wanted()), key=lambda visit: visit.craft != "two")
+    store.note_rules({two.id: RULES, "nobody": RULES})
+    assert {visit.craft: visit for visit in store.visits(Wanted())} == {"one": one, "two": replace(two, rules=RULES)}

@@ -18,6 +18,7 @@ from propsoff.exceptions import StoreError
 from propsoff.inspection.report import Report
 from propsoff.store.model import Wanted
 from propsoff.store.output import HistoryOutput
+from propsoff.store.schema import VERSION
 from propsoff.store.store import open_store
 from tests_support.postgres import Postgres
 from tests_support.reports import a_report
@@ -101,7 +102,7 @@ def test_a_newer_history_is_refused_and_left_alone(tmp_path: Path) -> None:
     with open_store(f"sqlite:///{file}") as store:
         store.enter(*a_visit("one"))
     with sqlite3.connect(file) as raw:
-        raw.execute("UPDATE meta SET value = '3'")
+        raw.execute("UPDATE meta SET value = ?", (str(VERSION + 1),))
     raw.close()
     refused(file, "newer propsoff")
 

@@ -1,7 +1,7 @@
 """A history of each earlier version is brought to this one, with all that is in it.
 
-`version-1.sql` is a dump (sqlite3's `iterdump`) of a history that a propsoff of schema version 1 wrote; it stays as it
-is for ever. Its last visit's report is damaged.
+`version-1.sql` and `version-2.sql` are dumps (sqlite3's `iterdump`) of one history, as a propsoff of each version of
+the schema left it; they stay as they are for ever. The last visit's report is damaged.
 """
 
 from __future__ import annotations
@@ -19,25 +19,26 @@ from propsoff.store.schema import METADATA, VERSION
 from propsoff.store.store import Store, open_store
 from tests_support.postgres import Postgres
 
-DUMP = Path(__file__).parent / "version-1.sql"
+EARLIER = tuple(range(1, VERSION))
 
 
-def sqlite_of_version_1(file: Path) -> str:
+def sqlite_of(version: int, file: Path) -> str:
     raw = sqlite3.connect(file)
-    raw.executescript(DUMP.read_text(encoding="utf-8"))
+    raw.executescript((Path(__file__).parent / f"version-{version}.sql").read_text(encoding="utf-8"))
     raw.close()
     return f"sqlite:///{file}"
 
 
-def postgres_of_version_1(server: Postgres, file: Path) -> str:
-    """The same rows, in tables that migration 1 makes there."""
-    sqlite_of_version_1(file)
+def postgres_of(version: int, server: Postgres, file: Path) -> str:
+    """The same rows, in tables that the migrations up to this version make there."""
+    sqlite_of(version, file)
     raw = sqlite3.connect(file)
     raw.row_factory = sqlite3.Row
-    url = server.new_database("version_1")
+    url = server.new_database(f"version_{version}")
     engine = sa.create_engine(url.replace("postgresql://", "postgresql+psycopg://"))
     with engine.begin() as connection:
-        migrations.to_version_1(connection)
+        for number in range(1, version + 1):
+            migrations.MIGRATIONS[number](connection)
         for table in ("meta", "visits", "bodies", "captures"):
             for row in raw.execute(f"SELECT * FROM {table} ORDER BY 1"):
                 values = dict(zip(row.keys(), row, strict=True))
@@ -55,6 +56,7 @@ def holds_all(store: Store) -> None:
     visits = list(store.in_order_of_entry())
     assert [visit.craft for visit in visits] == ["Alder", "Alder", "Birch", "Dämmer 'x'"]
     assert [visit.replaces for visit in visits] == [None, visits[0].id, None, None]
+    assert [visit.rules for visit in visits] == [None] * 4, "by what they were inspected nobody knows"
     ids = [visit.id for visit in visits]
     assert dict(store.facts(ids)).keys() == set(ids[:3])
     assert dict(store.facts(ids))[ids[0]]["battery.volts"] == 16.25
@@ -65,8 +67,9 @@ def holds_all(store: Store) -> None:
         store.report(ids[3])
 
 
-def test_version_1_in_sqlite(tmp_path: Path) -> None:
-    url = sqlite_of_version_1(tmp_path / "history.sqlite")
+@pytest.mark.parametrize("version", EARLIER)
+def test_an_earlier_version_in_sqlite(tmp_path: Path, version: int) -> None:
+    url = sqlite_of(version, tmp_path / "history.sqlite")
     with open_store(url) as store:
         holds_all(store)
     with sqlite3.connect(tmp_path / "history.sqlite") as raw:
@@ -78,14 +81,15 @@ def test_version_1_in_sqlite(tmp_path: Path) -> None:
         holds_all(again)
 
 
-def test_version_1_in_postgresql(postgres: Postgres, tmp_path: Path) -> None:
-    url = postgres_of_version_1(postgres, tmp_path / "history.sqlite")
+@pytest.mark.parametrize("version", EARLIER)
+def test_an_earlier_version_in_postgresql(postgres: Postgres, tmp_path: Path, version: int) -> None:
+    url = postgres_of(version, postgres, tmp_path / "history.sqlite")
     with open_store(url) as store:
         holds_all(store)
 
 
 def test_a_migration_that_breaks_off_changes_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    url = sqlite_of_version_1(tmp_path / "history.sqlite")
+    url = sqlite_of(1, tmp_path / "history.sqlite")
     with sqlite3.connect(tmp_path / "history.sqlite") as raw:
         before = list(raw.iterdump())
 
@@ -93,7 +97,7 @@ def test_a_migration_that_breaks_off_changes_nothing(tmp_path: Path, monkeypatch
             migrations.to_version_2(connection)
             connection.execute(sa.text("SELECT nothing"))
 
-        monkeypatch.setattr("propsoff.store.database.MIGRATIONS", {1: migrations.to_version_1, 2: broken})
+        monkeypatch.setattr("propsoff.store.database.MIGRATIONS", {**migrations.MIGRATIONS, 2: broken})
         with pytest.raises(StoreError, match="brought to this version"):
             open_store(url)
         assert list(raw.iterdump()) == before

@@ -55,6 +55,7 @@ def test_a_report_and_its_capture_come_back_as_they_went_in(store: Store) -> Non
         "entered": "2027-01-15T08:01:40.000Z",
         "key": "serial:00a1",
         "clock_back": False,
+        "rules": None,
     }
 
 

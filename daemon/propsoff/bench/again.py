@@ -1,16 +1,19 @@
-"""Kept conversations inspected again with today's checks and sheets, as a batch: nothing in history is changed."""
+"""Kept conversations inspected again with today's checks and sheets, as a batch: nothing in history is changed.
+
+Those that were inspected by exactly today's rules would come out the same, and are taken as they are kept.
+"""
 
 from __future__ import annotations
 
 import tempfile
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures import Executor
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, overload
 
-from propsoff.bench.batch import Job, Row, run_batch
 from propsoff.craft.model import HAND, HandNote
 from propsoff.exceptions import StoreError
 from propsoff.inspection.report import Report
@@ -18,34 +21,92 @@ from propsoff.notes.model import HandNotes
 from propsoff.notes.save import save_notes
 
 if TYPE_CHECKING:
-    from propsoff.settings import Settings
+    from propsoff.bench.batch import Row
+    from propsoff.library import Toolbox
     from propsoff.store.model import KeptVisit
     from propsoff.store.store import Store
 
 
+_SOME = 100
+"""So many reports are held at once while they wait for their turn."""
+
+
 @dataclass(frozen=True, slots=True)
 class Again:
-    """A visit with its report of that day, and today's; `why_not` says why there is none."""
+    """A visit with its report of that day, and today's; `why_not` says why there is none.
+
+    `as_kept`: it was not looked at again, since that would come to the same. `rules` is the fingerprint of what it was
+    inspected by now, where that is known.
+    """
 
     visit: KeptVisit
     old: Report | None
     new: Report | None
     why_not: str = ""
+    as_kept: bool = False
+    rules: str | None = None
+
+    @property
+    def looked_at(self) -> bool:
+        """Whether its conversation was inspected now."""
+        return self.new is not None and not self.as_kept
 
 
 def inspected_again(
-    store: Store, visits: Sequence[KeptVisit], settings: Settings, executor: Callable[[], Executor], *, width: int
+    store: Store,
+    visits: Sequence[KeptVisit],
+    tools: Toolbox,
+    executor: Callable[[int], Executor],
+    *,
+    width: int,
+    anew: bool = False,
 ) -> Iterator[Again]:
     """Each visit, in order, inspected again from its kept capture and the hand notes of its report.
 
-    `executor` makes the pool, `width` tasks are under way (see `propsoff.bench.batch`).
+    One that was inspected by exactly the rules of `tools`, with the same hand notes, is not, but for `anew`. `executor`
+    makes the pool for so many visits, `width` tasks are under way (see `propsoff.bench.batch`).
     """
+    rules = None if anew or all(visit.rules is None for visit in visits) else tools.rules.today()
+    current = [visit for visit in visits if rules is not None and (visit.rules or "").startswith(rules)]
+    there = {visit.id for visit in current}
+    others = [visit for visit in visits if visit.id not in there]
+    kept = _as_kept(store, current, tools)
+    inspected = _inspected(store, others, tools, lambda: executor(len(others)), width)
+    with closing(inspected):
+        for visit in visits:
+            again = next(kept) if visit.id in there else next(inspected)
+            if again is None:
+                [again] = _inspected(store, [visit], tools, lambda: executor(1), width)
+            yield again
+
+
+def _as_kept(store: Store, visits: Sequence[KeptVisit], tools: Toolbox) -> Iterator[Again | None]:
+    """Each visit as it is kept; None for one that has to be looked at again all the same."""
+    for start in range(0, len(visits), _SOME):
+        some = visits[start : start + _SOME]
+        found = dict(store.reports(visit.id for visit in some))
+        for visit in some:
+            report = found.get(visit.id)
+            if isinstance(report, Report) and tools.rules.still(visit.rules, report):
+                yield Again(visit, report, report, as_kept=True, rules=visit.rules)
+            else:
+                yield None
+
+
+def _inspected(
+    store: Store, visits: Sequence[KeptVisit], tools: Toolbox, executor: Callable[[], Executor], width: int
+) -> Generator[Again, None, None]:
+    """Each visit, in order, inspected again."""
+    if not visits:
+        return
+    from propsoff.bench.batch import Job, run_batch  # most often there is nothing to inspect, and this takes a while
+
     with tempfile.TemporaryDirectory(prefix="propsoff-again-") as folder:
         into, out = Path(folder) / "in", Path(folder) / "out"
         into.mkdir()
         out.mkdir()
         laid = _Laid(store, visits, into)
-        job = Job(str(into), str(out), settings.model_dump_json(), sync=False)
+        job = Job(str(into), str(out), tools.settings.model_dump_json(), sync=False, rules=True)
         for row in run_batch(executor, job, laid, width=width):
             while (again := laid.waiting.popleft())[1] is None:
                 yield again[0]
@@ -114,4 +175,5 @@ def _with_new(again: Again, out: Path, row: Row) -> Again:
         return Again(again.visit, old, None, f"it could not be inspected: {row.first}")
     new = Report.from_json((out / row.report).read_bytes())
     capture = new.capture.model_copy(update={"file": old.capture.file})
-    return Again(again.visit, old, new.model_copy(update={"bench": old.bench, "capture": capture}))
+    new = new.model_copy(update={"bench": old.bench, "capture": capture})
+    return Again(again.visit, old, new, rules=row.rules)

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 SUFFIXES = frozenset({".cast", ".txt"})
 CHUNK = 16
 """Captures in one task: enough that handing it over costs little, few enough that the progress bar moves."""
-_NOT_TOLD = ("history", "unwritten")
+_NOT_TOLD = ("history", "rules", "unwritten")
 _SEVERITY = (Outcome.FAIL, Outcome.ERROR, Outcome.UNKNOWN, Outcome.WARN)
 
 
@@ -39,8 +39,8 @@ class Row:
     """One capture of a batch. `file` and `report` are relative to the folder and to the output folder.
 
     `causes` are the names and summaries of what wants doing. `history` is the report as history enters it, where it is
-    wanted: made by the worker, so that the batch need not wait for it. `unwritten`: it was inspected, and its report
-    could not be written.
+    wanted: made by the worker, so that the batch need not wait for it. `rules` is the fingerprint of what the worker
+    inspected by, where it is wanted and known. `unwritten`: it was inspected, and its report could not be written.
     """
 
     file: str
@@ -52,6 +52,7 @@ class Row:
     first: str = ""
     causes: tuple[tuple[str, str], ...] = ()
     history: Prepared | None = field(default=None, repr=False, compare=False)
+    rules: str | None = field(default=None, repr=False, compare=False)
     unwritten: bool = False
 
     def as_dict(self) -> dict[str, object]:
@@ -63,7 +64,8 @@ class Row:
 class Job:
     """What every task of a batch needs. `settings` is JSON, so that a worker gathers its toolbox once.
 
-    `notes` is a file of hand notes for every capture; when None, each has those beside it.
+    `notes` is a file of hand notes for every capture; when None, each has those beside it. `history`: have each report
+    ready for history; `rules`: tell what each was inspected by.
     """
 
     folder: str
@@ -72,6 +74,7 @@ class Job:
     sync: bool
     notes: str | None = None
     history: bool = False
+    rules: bool = False
 
 
 def find_captures(folder: Path) -> list[Path]:
@@ -178,15 +181,17 @@ def _inspect(tools: Toolbox, job: Job, path: Path) -> Row:
     first = first_of(report)
     causes = tuple((cause.name, cause.summary) for cause in root_causes(report.findings))
     who = (report.craft, report.board, report.firmware)
-    return Row(file, report.verdict.value, *who, f"{file}.json", first, causes, _for_history(job, report, path))
+    rules = tools.rules_of(report) if job.history or job.rules else None
+    history = _for_history(job, report, path, rules)
+    return Row(file, report.verdict.value, *who, f"{file}.json", first, causes, history, rules)
 
 
-def _for_history(job: Job, report: Report, path: Path) -> Prepared | None:
+def _for_history(job: Job, report: Report, path: Path, rules: str | None) -> Prepared | None:
     if not job.history:
         return None
     from propsoff.store.output import with_capture
 
-    return with_capture(report, octets_of(path))
+    return with_capture(report, octets_of(path), rules)
 
 
 def octets_of(path: Path) -> bytes | None:

@@ -160,7 +160,7 @@ async def _at_work(leaves: Leaving | None) -> AsyncIterator[None]:
 
 
 async def _history(tools: Toolbox, watcher: Watcher, log: Log) -> HistoryOutput | None:
-    history = history_output(tools.settings, aloud(watcher, log))
+    history = history_output(tools, aloud(watcher, log))
     if history is not None:
         # To load a database's driver holds up every thread for a moment: better now than while a board talks.
         await asyncio.to_thread(start(history.prepare, "history").join, _READY_S)

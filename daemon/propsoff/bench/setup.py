@@ -139,14 +139,14 @@ async def _settled(sources: Sequence[PortSource]) -> None:
             await settled.wait()
 
 
-def history_output(settings: Settings, say: Callable[[str], object]) -> HistoryOutput | None:
+def history_output(tools: Toolbox, say: Callable[[str], object]) -> HistoryOutput | None:
     """History as an output; None where the settings want none. `say` is called in whichever thread enters."""
-    if not settings.store.enabled:
+    store = tools.settings.store
+    if not store.enabled:
         return None
     from propsoff.store.output import HistoryOutput
 
-    store = settings.store
-    return HistoryOutput(store.url, store.waiting, lock_s=store.lock_s, say=say)
+    return HistoryOutput(store.url, store.waiting, lock_s=store.lock_s, say=say, rules=tools.rules_of)
 
 
 def aloud(watcher: Watcher, log: Log) -> Callable[[str], object]:

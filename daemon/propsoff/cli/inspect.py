@@ -92,7 +92,7 @@ def command(
         _print_json([each.report for each in done])
     else:
         _show(done, writing.screen())
-    entered = into_history(loaded.settings, [(each.report, each.capture) for each in done])
+    entered = into_history(loaded.settings, [(each.report, each.capture) for each in done], tools.rules_of)
     written = _written(writing, done, loaded.settings, strict=strict)
     if inspecting.stopped or any(each.stopped for each in done):
         return EXIT_STOPPED

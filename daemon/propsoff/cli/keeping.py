@@ -19,22 +19,35 @@ if TYPE_CHECKING:
 no_history = click.option("--no-history", is_flag=True, help="Leave history as it is (as with store.enabled=false).")
 
 
+anew_option = click.option(
+    "--anew", is_flag=True, help="Look again also at what was inspected by exactly today's checks, sheets and dialects."
+)
+
+
+def looked_at_again(looked_at: int, as_kept: int) -> str:
+    """One line: how many kept conversations were inspected again, and how many need not be."""
+    return f"looked at again: {looked_at}; need not be, as they were inspected by the same rules: {as_kept}"
+
+
 def enabled(no_history: bool) -> bool | None:
     """The setting `store.enabled` as this command line has it; None: as set elsewhere."""
     return False if no_history else None
 
 
-def into_history(settings: Settings, items: Iterable[tuple[Report, bytes | None]]) -> bool:
+def into_history(
+    settings: Settings, items: Iterable[tuple[Report, bytes | None]], rules: Callable[[Report], str | None]
+) -> bool:
     """Enter reports with the captures that they were read from; what history cannot take waits on disk, and is said.
 
-    False when a report could neither be entered nor wait: that is said too.
+    `rules` gives the fingerprint of what each was inspected by. False when a report could neither be entered nor wait:
+    that is said too.
     """
     if not settings.store.enabled:
         return True
     from propsoff.store.output import with_capture
 
     enter = entering(settings)
-    return enter([with_capture(report, data) for report, data in items])
+    return enter([with_capture(report, data, rules(report)) for report, data in items])
 
 
 def entering(settings: Settings) -> Callable[[Sequence[Prepared]], bool]:

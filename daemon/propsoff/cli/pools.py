@@ -6,6 +6,11 @@ from collections.abc import Callable
 from concurrent.futures import Executor
 
 
+def pools_of(jobs: int) -> Callable[[int], Executor]:
+    """What makes the executor for a number of captures that is known only later."""
+    return lambda captures: pool_of(jobs, captures)()
+
+
 def pool_of(jobs: int, captures: int) -> Callable[[], Executor]:
     """What makes the executor for so many captures: `jobs` processes, or for few captures a thread."""
     from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 import click
 
 from propsoff.cli.common import complain, gathered, loaded_settings, screen
-from propsoff.cli.keeping import into_history, opened
+from propsoff.cli.keeping import anew_option, into_history, looked_at_again, opened
 from propsoff.cli.main import EXIT_FAILED, EXIT_UNKNOWN, EXIT_USAGE
 from propsoff.exceptions import TargetError
 
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from propsoff.inspection.report import Report
+    from propsoff.library import Toolbox
     from propsoff.records.rejudged import Rejudged
-    from propsoff.settings import Settings
     from propsoff.store.model import Wanted
 
 
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 @click.option("--board", help="Only this model of board.")
 @click.option("--all-visits", is_flag=True, help="Old visits too, not only the newest of each craft.")
 @click.option("--write", is_flag=True, help="Enter new reports of what changes into history, as further visits.")
+@anew_option
 @click.option("--jobs", type=click.IntRange(1, 256), default=os.cpu_count() or 1, show_default=True, help="Processes.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
 @click.pass_context
@@ -40,6 +41,7 @@ def command(
     board: str | None,
     all_visits: bool,
     write: bool,
+    anew: bool,
     jobs: int,
     as_json: bool,
 ) -> int:
@@ -54,15 +56,17 @@ def command(
     from propsoff.store.model import Wanted
 
     loaded = loaded_settings(ctx)
-    gathered(loaded)  # says now, once, what every worker would trip over
-    found, reports = _again(loaded.settings, Wanted(craft=craft, sheet=sheet, board=board), all_visits, jobs)
+    tools = gathered(loaded)  # says now, once, what every worker would trip over
+    asked = Wanted(craft=craft, sheet=sheet, board=board)
+    found, reports = _again(tools, asked, all_visits, write, anew, jobs)
     changed = [one for one in found if one.changed]
     if as_json:
         click.echo(json.dumps([{**asdict(one), "changed": one.changed} for one in found], indent=2))
     else:
         _show(found, changed, screen())
     if write and changed:
-        if not into_history(loaded.settings, reports):
+        alone = [(one, None) for one, _ in reports]  # history has the captures already
+        if not into_history(loaded.settings, alone, _as_told(reports)):
             return EXIT_USAGE
         left = len(changed) - len(reports)
         complain(
@@ -73,32 +77,45 @@ def command(
 
 
 def _again(
-    settings: Settings, wanted: Wanted, all_visits: bool, jobs: int
-) -> tuple[list[Rejudged], list[tuple[Report, bytes | None]]]:
-    """(what became of each visit, the new reports with their captures where they replace a craft's newest visit)."""
+    tools: Toolbox, wanted: Wanted, all_visits: bool, write: bool, anew: bool, jobs: int
+) -> tuple[list[Rejudged], list[tuple[Report, str | None]]]:
+    """(what became of each visit, the new reports with their rules where they replace a craft's newest visit).
+
+    With `write`, of those that come out the same word for word it is noted by which rules.
+    """
     from propsoff.bench.again import inspected_again
-    from propsoff.cli.pools import pool_of
+    from propsoff.cli.pools import pools_of
     from propsoff.craft.model import name_of_craft
-    from propsoff.records.rejudged import not_rejudged, rejudged
+    from propsoff.records.rejudged import not_rejudged, rejudged, word_for_word
 
     found: list[Rejudged] = []
-    reports: list[tuple[Report, bytes | None]] = []
-    with opened(settings) as store:
+    reports: list[tuple[Report, str | None]] = []
+    same: dict[str, str] = {}
+    with opened(tools.settings) as store:
         visits = store.visits(wanted) if all_visits else store.latest(wanted)
         if not visits:  # a name that is mistyped must not look like one of which nothing changes
             raise TargetError("no such visit is in history, so nothing was looked at again; see propsoff history")
         newest = store.newest({visit.key for visit in visits})
-        for again in inspected_again(store, visits, settings, pool_of(jobs, len(visits)), width=2 * jobs):
+        for again in inspected_again(store, visits, tools, pools_of(jobs), width=2 * jobs, anew=anew):
             visit = again.visit
             if again.old is None or again.new is None:
                 label = name_of_craft(visit.craft, visit.board, visit.board_serial) if visit.key else visit.id
                 found.append(not_rejudged(visit.id, label, visit.verdict, again.why_not))
                 continue
-            one = rejudged(again.old, again.new)
+            one = rejudged(again.old, again.new, looked_at=again.looked_at)
             found.append(one)
             if one.changed and newest.get(visit.key, visit.id) == visit.id:
-                reports.append((again.new, None))  # history has the capture already
+                reports.append((again.new, again.rules))
+            elif write and again.looked_at and again.rules is not None and word_for_word(again.old, again.new):
+                same[visit.id] = again.rules
+        if same:
+            store.note_rules(same)
     return found, reports
+
+
+def _as_told(reports: Sequence[tuple[Report, str | None]]) -> Callable[[Report], str | None]:
+    rules = {report.id: text for report, text in reports}
+    return lambda report: rules.get(report.id)
 
 
 def _show(found: Sequence[Rejudged], changed: Sequence[Rejudged], console: Console) -> None:
@@ -122,3 +139,5 @@ def _show(found: Sequence[Rejudged], changed: Sequence[Rejudged], console: Conso
     count = f"{len(found)} visit{'s' * (len(found) != 1)}"
     change = f"{len(changed)} change{'s' * (len(changed) == 1)}"
     console.print(f"{count}: {change}, {len(lost)} cannot be looked at again")
+    looked_at = sum(one.looked_at_again for one in found)
+    console.print(looked_at_again(looked_at, len(found) - len(lost) - looked_at))

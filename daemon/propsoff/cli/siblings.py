@@ -10,16 +10,17 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from propsoff.cli.common import complain, loaded_settings, screen
-from propsoff.cli.keeping import opened
+from propsoff.cli.common import complain, gathered, loaded_settings, screen
+from propsoff.cli.keeping import anew_option, looked_at_again, opened
 from propsoff.exceptions import StoreError, TargetError
 
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from propsoff.bench.again import Again
     from propsoff.inspection.report import Report
+    from propsoff.library import Toolbox
     from propsoff.records.siblings import Fault, Odd, Sibling
-    from propsoff.settings import Settings
     from propsoff.store.model import KeptVisit
     from propsoff.store.store import Store
 
@@ -32,10 +33,11 @@ if TYPE_CHECKING:
     show_default=True,
     help="Look for today's faults in the kept conversations, or take what was found on the day of each visit.",
 )
+@anew_option
 @click.option("--jobs", type=click.IntRange(1, 256), default=os.cpu_count() or 1, show_default=True, help="Processes.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
 @click.pass_context
-def command(ctx: click.Context, model: str | None, recompute: bool, jobs: int, as_json: bool) -> int:
+def command(ctx: click.Context, model: str | None, recompute: bool, anew: bool, jobs: int, as_json: bool) -> int:
     """Compare all craft of one MODEL (a build sheet or a board) by their newest visits; without MODEL each kind.
 
     Shows in which setting one stands against the others, and for each fault that one has which others have it, too:
@@ -43,18 +45,24 @@ def command(ctx: click.Context, model: str | None, recompute: bool, jobs: int, a
     """
     from propsoff.records.siblings import faults_of, odd_settings
 
-    settings = loaded_settings(ctx).settings
-    with opened(settings) as store:
+    loaded = loaded_settings(ctx)
+    tools = gathered(loaded) if recompute else None
+    with opened(loaded.settings) as store:
         families = _families(store, model)
         if not families:
             raise TargetError(_nobody(model))
-        found = [(name, _siblings(store, visits, settings, recompute, jobs)) for name, visits in families.items()]
+        found = [(name, *_siblings(store, visits, tools, anew, jobs)) for name, visits in families.items()]
     if as_json:
-        shown = [_as_dict(name, ones, odd_settings(ones), faults_of(ones)) for name, ones in found]
+        shown = [
+            {**_as_dict(name, ones, odd_settings(ones), faults_of(ones)), "looked_at_again": looked_at}
+            for name, ones, looked_at, _ in found
+        ]
         click.echo(json.dumps(shown, indent=2))
         return 0
-    for name, ones in found:
+    for name, ones, looked_at, as_kept in found:
         _show(name, ones, odd_settings(ones), faults_of(ones), screen())
+        if tools is not None:
+            screen().print(looked_at_again(looked_at, as_kept))
     return 0
 
 
@@ -95,38 +103,41 @@ def _families(store: Store, model: str | None) -> Mapping[str, Sequence[KeptVisi
 
 
 def _siblings(
-    store: Store, visits: Sequence[KeptVisit], settings: Settings, recompute: bool, jobs: int
-) -> tuple[Sibling, ...]:
-    """Each craft with its findings; one whose report cannot be read is said, and left out."""
+    store: Store, visits: Sequence[KeptVisit], tools: Toolbox | None, anew: bool, jobs: int
+) -> tuple[tuple[Sibling, ...], int, int]:
+    """Each craft with its findings, how many were looked at again, and how many need not be.
+
+    One whose report cannot be read is said, and left out. Without `tools` none is looked at.
+    """
     labels = _labels(visits)
-    ones = []
-    for visit, report, left in _of_today(store, visits, settings, jobs) if recompute else _of_that_day(store, visits):
+    ones, looked_at, as_kept = [], 0, 0
+    for again in _of_that_day(store, visits) if tools is None else _of_today(store, visits, tools, anew, jobs):
+        visit, report, left = again.visit, again.new or again.old, again.why_not
+        looked_at, as_kept = looked_at + again.looked_at, as_kept + again.as_kept
         label = labels[visit.id]
-        if report is None or (recompute and left):
+        if report is None or (tools is not None and left):
             complain(f"{label}: not looked at again: {left}" if report else f"{label}: left out: {left}")
         if report is not None:
             ones.append(_sibling(label, visit, report, left))
-    return tuple(ones)
+    return tuple(ones), looked_at, as_kept
 
 
-def _of_today(
-    store: Store, visits: Sequence[KeptVisit], settings: Settings, jobs: int
-) -> Iterator[tuple[KeptVisit, Report | None, str]]:
-    """(visit, report, why that is not today's or there is none)."""
+def _of_today(store: Store, visits: Sequence[KeptVisit], tools: Toolbox, anew: bool, jobs: int) -> Iterator[Again]:
     from propsoff.bench.again import inspected_again
-    from propsoff.cli.pools import pool_of
+    from propsoff.cli.pools import pools_of
 
-    for again in inspected_again(store, visits, settings, pool_of(jobs, len(visits)), width=2 * jobs):
-        yield again.visit, again.new or again.old, again.why_not
+    return inspected_again(store, visits, tools, pools_of(jobs), width=2 * jobs, anew=anew)
 
 
-def _of_that_day(store: Store, visits: Sequence[KeptVisit]) -> Iterator[tuple[KeptVisit, Report | None, str]]:
+def _of_that_day(store: Store, visits: Sequence[KeptVisit]) -> Iterator[Again]:
+    from propsoff.bench.again import Again
+
     by_id = {visit.id: visit for visit in visits}
     for name, report in store.reports(by_id):
         if isinstance(report, StoreError):
-            yield by_id[name], None, str(report)
+            yield Again(by_id[name], None, None, str(report))
         else:
-            yield by_id[name], report, "as found that day"
+            yield Again(by_id[name], report, None, "as found that day")
 
 
 def _sibling(label: str, visit: KeptVisit, report: Report, left: str) -> Sibling:

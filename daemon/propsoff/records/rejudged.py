@@ -14,7 +14,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Rejudged:
-    """One visit judged again. `why_not` says in words why it could not be; then nothing is known of today."""
+    """One visit judged again. `why_not` says in words why it could not be; then nothing is known of today.
+
+    `looked_at_again`: it was inspected for this; what was inspected by today's rules before need not be.
+    """
 
     report: str
     label: str
@@ -22,6 +25,7 @@ class Rejudged:
     after: str | None
     findings: tuple[Changed, ...] = ()
     why_not: str = ""
+    looked_at_again: bool = True
 
     @property
     def changed(self) -> bool:
@@ -29,14 +33,21 @@ class Rejudged:
         return self.after is not None and (self.before != self.after or bool(self.findings))
 
 
-def rejudged(old: Report, new: Report) -> Rejudged:
+def rejudged(old: Report, new: Report, *, looked_at: bool = True) -> Rejudged:
     """The same conversation as it was judged, and as it is judged now."""
-    return Rejudged(old.id, old.called, old.verdict.value, new.verdict.value, findings_changed(old, new))
+    findings = findings_changed(old, new)
+    return Rejudged(old.id, old.called, old.verdict.value, new.verdict.value, findings, looked_at_again=looked_at)
+
+
+def word_for_word(old: Report, new: Report) -> bool:
+    """Whether two reports of one conversation say the same, but for when and by which version they were made."""
+    made = ("id", "created", "tool", "plugins")
+    return old == new.model_copy(update={name: getattr(old, name) for name in made})
 
 
 def not_rejudged(old_id: str, label: str, verdict: str, why: str) -> Rejudged:
     """A visit whose conversation is there no more, or cannot be read."""
-    return Rejudged(old_id, label, verdict, None, why_not=why)
+    return Rejudged(old_id, label, verdict, None, why_not=why, looked_at_again=False)
 
 
 def by_finding(visits: Sequence[Rejudged]) -> Mapping[str, tuple[int, int, int]]:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from propsoff.exceptions import StoreError
 from propsoff.store.entering import Before
-from propsoff.store.packing import Prepared, document, prepared
+from propsoff.store.packing import Prepared, document, prepared, told_rules
 from propsoff.store.sound import sound_report
 
 if TYPE_CHECKING:
@@ -50,7 +50,12 @@ def exported(store: Store, counts: Counts, say: Callable[[str], object]) -> Iter
             counts.bad += 1
             say(str(error))
             continue
-        before = {"entered": visit.entered, "replaces": visit.replaces, "clock_back": visit.clock_back}
+        before = {
+            "entered": visit.entered,
+            "replaces": visit.replaces,
+            "clock_back": visit.clock_back,
+            "rules": visit.rules,
+        }
         counts.reports += 1
         yield f'{{"visit":{json.dumps(before)},"report":{document(report).decode().strip()}}}\n'
     for sha256 in left:
@@ -126,7 +131,7 @@ class _Reading:
         report = sound_report(json.dumps(value["report"]))
         data_of = self.held.pop(report.capture.sha256, None)
         self.counts.captures += data_of is not None
-        return prepared(report, data_of), _before(told)
+        return prepared(report, data_of, told_rules(told.get("rules"))), _before(told)
 
     def keep_the_rest(self) -> None:
         for data in self.held.values():

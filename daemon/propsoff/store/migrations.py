@@ -75,5 +75,11 @@ def to_version_2(connection: sa.Connection) -> None:
             connection.execute(sa.update(bodies).where(bodies.c.seq == seq).values(filled))
 
 
-MIGRATIONS: Mapping[int, Callable[[sa.Connection], None]] = {1: to_version_1, 2: to_version_2}
+def to_version_3(connection: sa.Connection) -> None:
+    """What each visit was inspected by; of those that are there nobody knows."""
+    kind = WORD.compile(dialect=connection.dialect)
+    connection.execute(sa.text(f"ALTER TABLE visits ADD COLUMN rules {kind}"))
+
+
+MIGRATIONS: Mapping[int, Callable[[sa.Connection], None]] = {1: to_version_1, 2: to_version_2, 3: to_version_3}
 """What leads to each version from the one before it; 0 is an empty database."""

@@ -19,7 +19,7 @@ class KeptVisit:
     the craft is: `serial:...`, or without a board serial number `name:BOARD/CRAFT`, or empty when it states neither;
     visits with an empty key are of nobody known, and none replaces another. `replaces` is the id of the newest earlier
     visit of the same key. `clock_back`: when it was entered, history already had a later visit of this craft, so the
-    clock of a bench had jumped.
+    clock of a bench had jumped. `rules` is the fingerprint of what it was inspected by; None: not known.
     """
 
     id: str
@@ -39,6 +39,7 @@ class KeptVisit:
     entered: str
     key: str
     clock_back: bool = False
+    rules: str | None = None
 
     def as_dict(self) -> dict[str, str | bool | None]:
         """For JSON and tables, in the order of the fields."""

@@ -22,23 +22,32 @@ class HistoryOutput:
     """Enters each report, with its capture, into the history at `url`. It blocks: to be called off an event loop.
 
     `say` is given, in the calling thread, each thing that a person should know. The report's file is the bench's own
-    affair: by the time a report comes here it is written.
+    affair: by the time a report comes here it is written. `rules` gives the fingerprint of what it was inspected by.
     """
 
     name = "history"
 
-    def __init__(self, url: str, waiting: Path, *, lock_s: float, say: Callable[[str], object]) -> None:
+    def __init__(
+        self,
+        url: str,
+        waiting: Path,
+        *,
+        lock_s: float,
+        say: Callable[[str], object],
+        rules: Callable[[Report], str | None] = lambda _: None,
+    ) -> None:
+        self._rules = rules
         self._url, self._waiting, self._lock_s, self._say = url, waiting, lock_s, say
         self._store: Store | None = None
         self._turn = threading.Lock()
 
     def keep(self, report: Report, capture: Capture) -> None:
         """Enter a report and its capture. Raises OSError when it can neither be entered nor wait on disk."""
-        self.enter([with_capture(report, capture.to_bytes())])
+        self.enter([with_capture(report, capture.to_bytes(), self._rules(report))])
 
     def write(self, report: Report) -> None:
         """Enter a report alone. Raises OSError when it can neither be entered nor wait on disk."""
-        self.enter([prepared(report, None)])
+        self.enter([prepared(report, None, self._rules(report))])
 
     def enter(self, several: Sequence[Prepared]) -> None:
         """Enter several reports at once. Raises OSError for what can neither be entered nor wait on disk."""
@@ -91,7 +100,7 @@ class HistoryOutput:
             self._say(f"{error}; {what} in {self._waiting}, to be entered at the next success")
 
 
-def with_capture(report: Report, data: bytes | None) -> Prepared:
+def with_capture(report: Report, data: bytes | None, rules: str | None = None) -> Prepared:
     """A report to enter, with these octets where they are what it was read from; else without."""
     mine = data is not None and hashlib.sha256(data).hexdigest() == report.capture.sha256
-    return prepared(report, data if mine else None)
+    return prepared(report, data if mine else None, rules)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 import zlib
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _LEVEL = 6
+_RULES = re.compile(r"[0-9a-f]{64}(-[0-9a-f]{16})?")
 
 
 def packed(data: bytes) -> bytes:
@@ -126,11 +128,22 @@ class Prepared:
     capture: bytes | None
 
 
-def prepared(report: Report, capture: bytes | None) -> Prepared:
-    """Raises StoreError when the capture is not the one that the report was read from."""
+def prepared(report: Report, capture: bytes | None, rules: str | None = None) -> Prepared:
+    """`rules` is the fingerprint of what it was inspected by, None where that is not known.
+
+    Raises StoreError when the capture is not the one that the report was read from.
+    """
     whole = document(report)
     if capture is not None and hashlib.sha256(capture).hexdigest() != report.capture.sha256:
         raise StoreError(f"report {report.id}: this is not the capture that it was read from, so neither was entered")
     body = {"report": packed(whole), "facts": packed_facts(report), "causes": packed_causes(report)}
     data = None if capture is None else packed(capture)
-    return Prepared(columns_of(report), hashlib.sha256(whole).hexdigest(), body, data)
+    columns = {**columns_of(report), "rules": rules}
+    return Prepared(columns, hashlib.sha256(whole).hexdigest(), body, data)
+
+
+def told_rules(value: object) -> str | None:
+    """A fingerprint that a file tells, None where it has none. Raises ValueError for what is no fingerprint."""
+    if value is None or (isinstance(value, str) and _RULES.fullmatch(value)):
+        return value
+    raise ValueError("what it was inspected by is no fingerprint")

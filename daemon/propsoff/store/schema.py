@@ -8,7 +8,7 @@ import sqlalchemy as sa
 
 from propsoff.store.model import KeptVisit
 
-VERSION = 2
+VERSION = 3
 """The version of the schema that this propsoff writes."""
 
 # Ids and times sort by their octets everywhere, whatever language a server was set up for.
@@ -41,6 +41,7 @@ VISITS = sa.Table(
     sa.Column("entered", WORD, nullable=False),
     sa.Column("key", WORD, nullable=False),
     sa.Column("clock_back", sa.Boolean, nullable=False),
+    sa.Column("rules", WORD),
     # The same texts without regard to case, by Python's rules: those of the two databases differ.
     sa.Column("folded_bench", WORD),
     sa.Column("folded_board", WORD),

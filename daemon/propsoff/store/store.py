@@ -27,7 +27,7 @@ from propsoff.store.packing import (
 from propsoff.store.schema import BODIES, CAPTURES, VISITS
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from propsoff.inspection.report import Report
     from propsoff.store.model import KeptVisit, Wanted
@@ -79,16 +79,23 @@ class Store:
         self._database.engine.dispose()
 
     def enter(
-        self, report: Report, capture: bytes | None, *, late: bool = False, before: Before | None = None
+        self,
+        report: Report,
+        capture: bytes | None,
+        *,
+        late: bool = False,
+        before: Before | None = None,
+        rules: str | None = None,
     ) -> Entered:
         """Take a report in, with its capture where there is one.
 
         `new`; `known` when it is there already; `differs` when another report has its id: nothing is overwritten then.
-        `late`: it waited on disk. `before`: what another history knew of it.
+        `late`: it waited on disk. `before`: what another history knew of it. `rules`: the
+        fingerprint of what it was inspected by.
 
         Raises StoreError also when the capture is not the one that the report was read from.
         """
-        [(_, came)] = self.enter_many([(prepared(report, capture), before)], late=late)
+        [(_, came)] = self.enter_many([(prepared(report, capture, rules), before)], late=late)
         return came
 
     def enter_many(
@@ -201,6 +208,12 @@ class Store:
                 return
             last = rows[-1][0]
             yield from asking.kept(row[1:] for row in rows)
+
+    def note_rules(self, rules: Mapping[str, str]) -> None:
+        """Of visits, by their ids, that what has this fingerprint would inspect them to the same reports."""
+        with self._database.writing() as connection:
+            for name, text in rules.items():
+                connection.execute(sa.update(VISITS).where(VISITS.c.id == name).values(rules=text))
 
     def remove(self, ids: Iterable[str]) -> int:
         """Take visits out, and the captures that no visit names any more; how many visits went."""

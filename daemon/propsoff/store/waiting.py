@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from propsoff.exceptions import StoreError
 from propsoff.inspection.report import Report
 from propsoff.safe_write import write_new
-from propsoff.store.packing import Prepared, prepared, unpacked
+from propsoff.store.packing import Prepared, prepared, told_rules, unpacked
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -27,8 +27,11 @@ def put_waiting(folder: Path, one: Prepared) -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     name = one.columns["id"]
     report = unpacked(one.body["report"]).decode()
+    rules = json.dumps(one.columns["rules"])
     capture = "null" if one.capture is None else json.dumps(base64.b64encode(unpacked(one.capture)).decode())
-    return write_new(folder, name, SUFFIX, f'{{"capture":{capture},"report":{report.strip()}}}\n'.encode())
+    return write_new(
+        folder, name, SUFFIX, f'{{"capture":{capture},"rules":{rules},"report":{report.strip()}}}\n'.encode()
+    )
 
 
 def waiting_files(folder: Path) -> list[Path]:
@@ -74,9 +77,9 @@ def _readable(folder: Path, say: Callable[[str], object]) -> Iterator[tuple[Path
 def _prepared(data: bytes) -> Prepared:
     kept: dict[str, Any] = json.loads(data)
     report = Report.from_json(json.dumps(kept["report"]))
-    capture = kept["capture"]
+    capture, rules = kept["capture"], told_rules(kept.get("rules"))
     try:
-        return prepared(report, None if capture is None else base64.b64decode(capture, validate=True))
+        return prepared(report, None if capture is None else base64.b64decode(capture, validate=True), rules)
     except binascii.Error as error:
         raise ValueError(str(error)) from None
 
