@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 
 import propsoff
+import propsoff_checks
 from propsoff import Check, hookimpl
 from propsoff.console.capture import load_capture
 from propsoff.dialects.catalogue import BUILTIN
@@ -24,7 +25,7 @@ from propsoff.rules import PACKAGES
 from propsoff.settings_sources import load_settings
 from tests_support.captures import SOUND
 
-ROOT = Path(propsoff.__file__).parents[2]
+OWN = Path(propsoff.__file__).parent
 SHEET = 'format = 1\nname = "ours"\nextends = "house-default"\n[match]\ncraft = "*"\n'
 PRINT_RULES = "from propsoff.library import toolbox; print(toolbox().rules.base)"
 PLUGIN = """
@@ -108,7 +109,7 @@ def test_a_check_that_is_left_out_and_the_version_of_propsoff_count(
 )
 def test_one_octet_of_what_inspects_counts(tmp_path: Path, changed: str) -> None:
     place = tmp_path / "code"
-    for source in (ROOT / "daemon" / "propsoff", ROOT / "plugins" / "propsoff_checks"):
+    for source in (OWN, Path(propsoff_checks.__file__).parent):
         shutil.copytree(source, place / source.name, ignore=shutil.ignore_patterns("__pycache__"))
     before = by_a_process(tmp_path, place)
     assert before == by_a_process(tmp_path), "a copy is the same, wherever it lies"
@@ -199,7 +200,7 @@ def test_a_file_that_was_changed_or_went_after_it_was_read_leaves_doubt(tmp_path
 def test_code_that_was_changed_after_it_was_loaded_leaves_doubt(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    newest = max(path.stat().st_ctime_ns for path in (ROOT / "daemon" / "propsoff" / "inspection").glob("*.py"))
+    newest = max(path.stat().st_ctime_ns for path in (OWN / "inspection").glob("*.py"))
     monkeypatch.setattr("propsoff.LOADED_NS", newest - 1)
     assert tools(tmp_path).rules.base is None
 

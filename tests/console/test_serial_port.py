@@ -146,6 +146,7 @@ async def test_another_reader_is_told_from_an_unplugged_cable(board: MakeBoard) 
 
 async def test_opening_that_is_cancelled_leaves_no_open_port(board: MakeBoard, monkeypatch: pytest.MonkeyPatch) -> None:
     silent = board()
+    others = set(threading.enumerate())
     entered, go_on = threading.Event(), threading.Event()
     stock_open = serial.Serial.open
 
@@ -161,7 +162,8 @@ async def test_opening_that_is_cancelled_leaves_no_open_port(board: MakeBoard, m
     with pytest.raises(asyncio.CancelledError):
         await opening
     go_on.set()
-    await eventually(lambda: not any(thread.name.startswith("propsoff") for thread in threading.enumerate()))
+    mine = [thread for thread in threading.enumerate() if thread.name.startswith("propsoff") and thread not in others]
+    await eventually(lambda: not any(thread.is_alive() for thread in mine))
     assert open_files().count(silent.device) == 1  # the board's own end
 
 

@@ -66,7 +66,7 @@ SETS: dict[str, tuple[tuple[type[Console], ...], float]] = {
 """By name the consoles, and the least share of what they state in words that is bound right."""
 
 
-GROUPS = [[name] for name in SETS]
+GROUPS = [list(SETS)[at : at + 2] for at in range(0, len(SETS), 2)]
 """Sets whose consoles are learned side by side: most of the time is waiting, and more would wait for the processor."""
 
 
