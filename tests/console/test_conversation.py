@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import select
 import signal
 import time
 from collections.abc import Callable
@@ -228,6 +229,54 @@ async def test_a_refusal_is_not_asked_for_again(board: MakeBoard, recorder: Reco
     done = await talk(board(toy), recorder)
     assert toy.commands.count("list") == 1
     assert done.exchanges[1].state == "unsure"
+
+
+async def test_a_word_that_arrived_garbled_and_was_refused_is_asked_again(board: MakeBoard, recorder: Recorder) -> None:
+    class Hasty(Toy):
+        def take(self, data: bytes) -> bytes:
+            return super().take(data.replace(b"list", b"lis"))  # typed slowly, it never comes in one piece
+
+    toy = Hasty()
+    done = await talk(board(toy), recorder)
+    assert (toy.commands.count("lis"), toy.commands.count("list")) == (1, 1)
+    assert done.ending == "done"
+    assert [(exchange.command, exchange.state) for exchange in done.exchanges[1:3]] == [
+        ("list", "unsure"),
+        ("list", "complete"),
+    ]
+    assert exchanges(done.capture, PLAIN) == done.exchanges
+
+
+async def test_a_word_that_never_arrives_whole_leaves_the_conversation_unfinished(
+    board: MakeBoard, recorder: Recorder
+) -> None:
+    class Deaf(Toy):
+        def take(self, data: bytes) -> bytes:
+            return super().take(data if self.commands == [] else data.replace(b"t", b""))
+
+    toy = Deaf()
+    done = await talk(board(toy), recorder)
+    assert toy.commands[1:3] == ["lis", "lis"]
+    assert "'list' did not arrive as it was typed" in done.ending
+    assert [exchange.state for exchange in done.exchanges if exchange.command == "list"] == ["unsure", "unsure"]
+
+
+async def test_a_slow_console_that_is_kept_from_its_work_loses_nothing(board: MakeBoard, recorder: Recorder) -> None:
+    class Busy(Toy):
+        """Looks at its line now and then, and finds but one character there: those that came meanwhile are lost."""
+
+        def take(self, data: bytes) -> bytes:
+            select.select([], [], [], 0.02)
+            return super().take(data[:1])
+
+    slow = replace(PLAIN, typing_s=0.002)
+    async with await Link.open(board(Busy()).device, timings=QUICK) as link:
+        done = await converse(link, (slow,), recorder, timings=QUICK)
+    assert done.ending == "done"
+    assert [(exchange.command, exchange.state) for exchange in done.exchanges[:2]] == [
+        ("what", "complete"),
+        ("list", "complete"),
+    ]
 
 
 async def test_a_reply_that_is_not_required_may_stop_short(board: MakeBoard, recorder: Recorder) -> None:

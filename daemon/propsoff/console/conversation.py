@@ -12,7 +12,7 @@ from propsoff.console.capture import STOPPED, Capture, Recorder
 from propsoff.console.link import Link
 from propsoff.console.manner import Exchange, Manner, Query
 from propsoff.console.probe import identify
-from propsoff.console.reply import COUNT, END_MARK, PROMPT, REFUSED
+from propsoff.console.reply import COUNT, ECHO, END_MARK, PROMPT, REFUSED
 from propsoff.console.session import Session
 from propsoff.console.strangers import Stranger
 from propsoff.console.timings import Timings
@@ -118,7 +118,7 @@ class _Talk:
             await self.session.go(query.before, manner, query.deadline_s)
             exchange = await self.session.ask(query, manner)
             self.exchanges.append(exchange)
-            if _is_worth_asking_again(exchange, query):
+            if _is_worth_asking_again(exchange, query, manner):
                 # Whatever was lost, a board that is given time loses less.
                 self.exchanges.append(await self.session.ask(query, manner, slowly=True))
             await self._leave(query, manner)
@@ -133,14 +133,23 @@ class _Talk:
             replies = [exchange for exchange in self.exchanges if exchange.command == query.command]
             if query.required and all(exchange.state == "cut" for exchange in replies):
                 return f"the reply to {query.command!r} stops short: {replies[-1].why}"
+            if query.required and all(_is_misheard(exchange, manner) for exchange in replies):
+                return f"{query.command!r} did not arrive as it was typed: {replies[-1].why}"
         return DONE
 
 
-def _is_worth_asking_again(exchange: Exchange, query: Query) -> bool:
+def _is_worth_asking_again(exchange: Exchange, query: Query, manner: Manner) -> bool:
     """Whether a second answer may be better: not where nothing but the echo is missing, nor after a plain refusal."""
-    if not query.required or exchange.state == "complete" or REFUSED in exchange.signs:
+    if not query.required or exchange.state == "complete":
         return False
+    if REFUSED in exchange.signs:
+        return _is_misheard(exchange, manner)
     return not {PROMPT, END_MARK, COUNT} <= {*exchange.signs}
+
+
+def _is_misheard(exchange: Exchange, manner: Manner) -> bool:
+    """Whether the console refused something else than what was typed: its own echo says what it heard."""
+    return REFUSED in exchange.signs and manner.echo and ECHO not in exchange.signs
 
 
 def _seconds(capture: Capture) -> dict[str, float]:

@@ -55,8 +55,12 @@ class Session:
         self.recorder.input(data)
         await self.link.write(data)
 
-    async def type(self, data: bytes, key_s: float = 0.0) -> None:
-        """Send the words of a manner, with a pause (s) before each character where there is one. Raises as `send`."""
+    async def type(self, data: bytes, key_s: float = 0.0, *, echoed: bool = False) -> None:
+        """Send the words of a manner, with a pause (s) before each character where there is one. Raises as `send`.
+
+        Where characters are `echoed`, each waits for the echo of the one before, and the pause comes after that: a
+        console that is kept from its work loses none. One echo that does not come in time is the last waited for.
+        """
         if not key_s:
             await self.send(data)
             return
@@ -66,6 +70,8 @@ class Session:
             await self.listen(key_s)
             self.recorder.input(data[at : at + 1])
             await self.link.write(data[at : at + 1])
+            if echoed and at + 1 < len(data):
+                echoed = await self.hear(self.timings.stall_s / 2)
 
     async def ask(
         self, query: Query, manner: Manner, *, deadline_s: float | None = None, slowly: bool = False, lead: bytes = b""
@@ -83,7 +89,7 @@ class Session:
             await self.regain(manner)
         key_s = max(manner.typing_s, self.timings.key_s if slowly else 0.0)
         reply = _Reply(self, query, manner, key_s if slowly else 0.0)
-        await self.type(lead + query.command.encode() + manner.line_end, key_s)
+        await self.type(lead + query.command.encode() + manner.line_end, key_s, echoed=manner.echo)
         await reply.hear(min(query.deadline_s, query.deadline_s if deadline_s is None else deadline_s))
         self.recorder.flush()
         exchange = reply.judged()

@@ -71,7 +71,7 @@ class Speaker:
         session.recorder.flush()
         start = session.transcript.here("i")
         typed = bytes_of(text) + self.line_end
-        await session.type(typed, self.typing_s)
+        await session.type(typed, self.typing_s, echoed=self.echo)
         stops, first = len(self.stops), start.line
         whole, woken = await self._hear_reply(first)
         lines = session.transcript.numbered(first)

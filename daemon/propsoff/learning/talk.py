@@ -126,6 +126,7 @@ class _Talk:
         if lost_characters(said):
             # Characters were lost; the line end may have been one of them, and what is left of the word with it.
             self.speaker.typing_s = _TYPING_S
+            self.speaker.echo = bool(said.echoed)
             self.unsure.append("it loses characters that are typed fast; it is given 10 ms before each")
             await self.speaker.say("")
             said = await self.speaker.say(NONSENSE)
