@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import os
 import resource
 import statistics
 import sys
 import tempfile
+import time
 from collections.abc import AsyncIterator, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -150,8 +150,7 @@ def memory_mb() -> float:
 
 def cpu_s() -> float:
     """The processor time of this process so far, in seconds."""
-    times = os.times()
-    return times.user + times.system
+    return time.process_time()
 
 
 def median_ms(values_s: Sequence[float]) -> str:

@@ -55,6 +55,12 @@ test | self test
 beep | find it
 led | toggles the lamp
 overlay | toggles the overlay
+overlay | picture on
+osd | turn overlay on the picture
+osd | switches overlay on the picture
+vtx | transmitter on the air
+osd | overlay on boot
+ports | ports on power on
 osd | switches canvas
 rx | toggle telemetry
 vtx | enable power
@@ -228,6 +234,10 @@ receiver | receiver and channels
 rx |
 rx | radio input
 osd | picture and overlay
+osd | overlay on the picture
+failsafe | behaviour on loss of signal
+sensors | sensors on the board
+tuning | control loop and gains
 overlay |
 battery |
 mot | motor outputs

@@ -263,6 +263,7 @@ def test_a_word_that_does_not_mean_one_thing_is_not_read(fact: str, text: str) -
         ("arming.blocks", "without a gyro", ("gyro-missing",)),
         ("channels.live", "1500 1500 1000 1500", (1500, 1500, 1000, 1500)),
         ("channels.live", "1500,1500,1000,1500,2000", (1500, 1500, 1000, 1500, 2000)),
+        ("channels.live", "1500, 1500, 1000, 1500 us", (1500, 1500, 1000, 1500)),
         ("switches[].function", "Scharfschalten", "arm"),
         ("overlay.elements[].name", "battery voltage", "battery"),
         ("overlay.elements[].name", "link quality", "link-quality"),

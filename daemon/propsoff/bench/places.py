@@ -10,6 +10,7 @@ import threading
 from collections import deque
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -56,6 +57,7 @@ def place_of(port: Port) -> str:
     return place_id(place_name(port))
 
 
+@lru_cache(maxsize=4 * MOST_PLACES)
 def place_id(name: str) -> str:
     """Letters, digits, dots, hyphens and underscores; a name that loses more than slashes gets some of its hash."""
     plain = _UNFIT.sub("-", name.replace("/", "-")).strip("-.")[:_LONGEST_ID]
@@ -72,7 +74,7 @@ class PlaceMemory:
     """
 
     def __init__(self, path: Path | None) -> None:
-        self._path, self._lock = path, threading.Lock()
+        self._path, self._lock, self._keeping = path, threading.Lock(), threading.Lock()
         self.past: dict[str, deque[Past]] = _read(path) if path else {}
 
     def note(self, place: str, past: Past, *, instead_of: str | None = None) -> None:
@@ -95,9 +97,11 @@ class PlaceMemory:
         """Write the file. Raises OSError."""
         if self._path is None:
             return
-        with self._lock:
-            places = {place: [asdict(past) for past in results] for place, results in self.past.items()}
-            replace_file(self._path, json.dumps({"format": 1, "places": places}, indent=1).encode(), sync=False)
+        with self._keeping:  # of two that write, the later one has the newer results
+            with self._lock:  # no longer than it must be: the bench notes results on its own thread
+                kept = {place: list(results) for place, results in self.past.items()}
+            places = {place: [asdict(past) for past in results] for place, results in kept.items()}
+            replace_file(self._path, json.dumps({"format": 1, "places": places}).encode(), sync=False)
 
 
 def _read(path: Path) -> dict[str, deque[Past]]:

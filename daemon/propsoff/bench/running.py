@@ -48,6 +48,8 @@ _HISTORY_S = 30.0
 """How long history may take for a report beyond what it waits for others."""
 _FAREWELL_S = 3.0
 """How long a stop waits for what is leaving the bench: what does not get out is on disk, and does the next time."""
+_KEEP_S = 0.5
+"""The least time between two writings of the places' past results."""
 _READY_S = 2.0
 """How long a bench waits for its history to be open before it looks for boards."""
 
@@ -195,6 +197,7 @@ class _Shown:
         self.asks = Asks()
         self._keeping: asyncio.Task[None] | None = None
         self._more_to_keep = False
+        self._ending = asyncio.Event()
 
     def __call__(self, event: Event) -> None:
         """Take an event."""
@@ -208,13 +211,15 @@ class _Shown:
                 self._keeping = asyncio.create_task(self._keep(), name="places")
 
     async def _keep(self) -> None:
-        """Write what is new; of many reports at once, some together."""
+        """Write what is new, the first at once; what follows soon is written together."""
         while self._more_to_keep:
             self._more_to_keep = False
             try:
                 await asyncio.to_thread(self._memory.keep)
             except OSError as error:
                 self._log.warning("the places could not be noted", problem=str(error))
+            with contextlib.suppress(TimeoutError):
+                await asyncio.wait_for(self._ending.wait(), _KEEP_S)
 
     async def run(self, bench: Bench, serve: Sequence[Serve], watcher: Watcher, stopping: asyncio.Event) -> None:
         """Run the bench, and beside it those who serve; what they raise is said and does not end the bench.
@@ -229,6 +234,7 @@ class _Shown:
             await bench.run()
         finally:
             self.scene.end()
+            self._ending.set()
             for task in serving:
                 task.cancel()
             await asyncio.gather(*serving, return_exceptions=True)

@@ -97,6 +97,29 @@ class _Place:
         return newest is not None and its is not None and its < newest
 
 
+class _Tick:
+    """A moment that passes again and again. It costs nothing while nobody waits for it."""
+
+    def __init__(self) -> None:
+        self._next: asyncio.Event | None = None
+
+    def pass_(self) -> None:
+        """Wake all who wait."""
+        if self._next is not None:
+            self._next.set()
+            self._next = None
+
+    async def passes(self, until: float | None) -> bool:
+        """Wait for the next one; False when it did not come before `until` (loop time)."""
+        if self._next is None:
+            self._next = asyncio.Event()
+        try:
+            async with asyncio.timeout_at(until):
+                return await self._next.wait()
+        except TimeoutError:
+            return False
+
+
 class Scene:
     """Is told of each event of the bench (it is a `Watcher`) and of each thing said on a console (`overhear`).
 
@@ -116,7 +139,7 @@ class Scene:
         self._places: dict[str, _Place] = {}
         self._troubles: deque[Told] = deque(maxlen=_MOST_TROUBLES)
         self._files: dict[str, Path] = {}
-        self._tick, self._talk_tick = asyncio.Event(), asyncio.Event()
+        self._tick, self._talk_tick = _Tick(), _Tick()
         self.visits = RunVisits()
         """The reports of this run, as history would list them."""
         self.told = 0
@@ -172,11 +195,7 @@ class Scene:
         """Wait for a change after number `changed`; the newest change's number. It is the same one at the time-out."""
         until = None if timeout_s is None else asyncio.get_running_loop().time() + timeout_s
         while self.changed <= changed:
-            tick = self._tick
-            try:
-                async with asyncio.timeout_at(until):
-                    await tick.wait()
-            except TimeoutError:
+            if not await self._tick.passes(until):
                 break
         return self.changed
 
@@ -204,13 +223,10 @@ class Scene:
         """
         until = asyncio.get_running_loop().time() + timeout_s
         while True:
-            talk, tick = self.talk(place), self._talk_tick
+            talk = self.talk(place)
             if talk is None or talk.count > since or (began is not None and talk.began != began) or self.ended:
                 return talk
-            try:
-                async with asyncio.timeout_at(until):
-                    await tick.wait()
-            except TimeoutError:
+            if not await self._talk_tick.passes(until):
                 return self.talk(place)
 
     def end(self) -> None:
@@ -254,8 +270,7 @@ class Scene:
         """Take what was just recorded of a conversation."""
         self._at(place_of(port), port).talk.take(spoken)
         # Who looks at tiles is not woken for each line of a console.
-        tick, self._talk_tick = self._talk_tick, asyncio.Event()
-        tick.set()
+        self._talk_tick.pass_()
 
     def _plug(self, port: Port, shut: str, scopes: Iterable[str]) -> None:
         where = self._at(place_of(port), port)
@@ -356,7 +371,5 @@ class Scene:
 
     def _moved(self) -> None:
         self.changed += 1
-        ticks = self._tick, self._talk_tick
-        self._tick, self._talk_tick = asyncio.Event(), asyncio.Event()
-        for tick in ticks:
-            tick.set()
+        self._tick.pass_()
+        self._talk_tick.pass_()

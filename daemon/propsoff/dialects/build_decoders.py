@@ -202,7 +202,13 @@ def _list(decoders: Decoders, section: Section, spec: FactSpec) -> Decoder:
     wrong = next((item for item in empty if spec.choices and item not in spec.choices), None)
     if wrong is not None:
         section.fail(f"{spec.name} cannot be {wrong!r}", "empty", nearest(wrong, spec.choices))
-    return decode.ListOf(decoders.item_of(section, spec), _separator(section), empty, section.text_or("empty_said", ""))
+    return decode.ListOf(
+        decoders.item_of(section, spec),
+        _separator(section),
+        empty,
+        section.text_or("empty_said", ""),
+        section.text_or("behind", ""),
+    )
 
 
 DECODERS: Mapping[str, Callable[[Decoders, Section, FactSpec], Decoder]] = {

@@ -366,15 +366,21 @@ def _items(raw: Raw, separator: str) -> list[Raw] | None:
 class ListOf:
     """Several values: a list of a JSON document, or text with a `separator` (a blank: any run of blanks).
 
-    An empty list stands for `empty`, and is said as `empty_said` (not at all when that is empty).
+    An empty list stands for `empty`, and is said as `empty_said` (not at all when that is empty). `behind` is text that
+    stands once behind all of them, such as their unit.
     """
 
     each: Decoder
     separator: str = ","
     empty: tuple[str, ...] = ()
     empty_said: str = ""
+    behind: str = ""
 
     def read(self, raw: Raw) -> object:
+        if self.behind and isinstance(raw, str):
+            if not raw.endswith(self.behind):
+                return Fault(f"expected a list followed by {self.behind!r}, found {shown(raw)}")
+            raw = raw.removesuffix(self.behind).rstrip()
         items = _items(raw, self.separator)
         if items is None:
             return Fault(f"expected a list, found {shown(raw)}")
@@ -395,5 +401,5 @@ class ListOf:
         if not values:
             return None
         said = [self.each.say(item) for item in values]
-        text = self.separator.join(word for word in said if word is not None)
+        text = self.separator.join(word for word in said if word is not None) + self.behind
         return text if None not in said and self.read(text) == tuple(values) else None

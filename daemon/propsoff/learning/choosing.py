@@ -98,7 +98,7 @@ def _harm_described(says: str) -> str | None:
     for at, piece in enumerate(pieces):
         if harm_in(piece) is None:
             continue
-        if piece in words_of("little_words") and _is_little(pieces, at):
+        if piece in words_of("little_words") and (_is_little(pieces, at) or _says_where(pieces, at)):
             continue
         if reads and is_term(piece) and piece not in words_of("doing"):  # `visa programvara, kort`
             continue
@@ -126,6 +126,15 @@ def _is_little(pieces: Sequence[str], at: int) -> bool:
     if following in ("screen", "board", "line"):
         return True
     return at > 0 and any(piece in words_of("asking") for piece in pieces[:_LEAD])
+
+
+def _says_where(pieces: Sequence[str], at: int) -> bool:
+    """Whether `on` joins two things: `overlay on the picture`. `lamp on` and `turn the lamp on the left on` do not."""
+    before, following = pieces[:at], "".join(pieces[at + 1 : at + 2])
+    if pieces[at] != "on" or not before or any(piece in words_of("switching") for piece in before):
+        return False
+    told = before[-1] in words_of("plain_nouns") or names_something(before[-1])
+    return told and before[0] not in words_of("doing") and (following in words_of("plain_words") or names_something(following))
 
 
 _LEAD = 4
@@ -182,7 +191,7 @@ def _is_name(word: str) -> bool:
     """Whether a word names a thing, and is no verb as well; the beginning of a name does, too."""
     pieces = pieces_of(word)
     verbs = {piece for piece in pieces if piece in words_of("doing") and not _is_plural(piece)}
-    return bool(pieces) and not verbs and names_something(word)
+    return bool(pieces) and not verbs and (word.casefold() in words_of("page_names") or names_something(word))
 
 
 def _is_plural(piece: str) -> bool:

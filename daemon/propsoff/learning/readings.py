@@ -303,11 +303,13 @@ def _band(text: str, unit: str | None, fact: str) -> Reading | None:
 
 
 def _pulses(text: str, unit: str | None, fact: str) -> Reading | None:
+    bare = text.removesuffix("us").rstrip()
+    behind = {"behind": text[len(bare) :]} if bare != text else {}
     for separator in (",", " ", "/"):
-        parts = [part.strip() for part in text.split(separator) if part.strip()]
+        parts = [part.strip() for part in bare.split(separator) if part.strip()]
         if len(parts) >= 4 and all(part.isdigit() and 700 <= int(part) <= 2300 for part in parts):
             value = tuple(map(int, parts))
-            return Reading({"as": "list", "separator": separator, "each": "number"}, value)
+            return Reading({"as": "list", "separator": separator, "each": "number", **behind}, value)
     return None
 
 
