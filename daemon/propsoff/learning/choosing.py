@@ -134,7 +134,8 @@ def _says_where(pieces: Sequence[str], at: int) -> bool:
     if pieces[at] != "on" or not before or any(piece in words_of("switching") for piece in before):
         return False
     told = before[-1] in words_of("plain_nouns") or names_something(before[-1])
-    return told and before[0] not in words_of("doing") and (following in words_of("plain_words") or names_something(following))
+    thing = following in words_of("plain_words") or names_something(following)
+    return told and thing and before[0] not in words_of("doing")
 
 
 _LEAD = 4
