@@ -87,10 +87,12 @@ class Toolbox:
         file: str | None = None,
         clock: Callable[[], float] = time.time,
         hand: Hand | None = None,
+        tell: Callable[[Meant], None] | None = None,
     ) -> Report:
         """The report of one conversation; `file` is the name of the capture's file, `clock` gives Unix time in seconds.
 
         `hand` is what a person answered to the questions of the build sheet, or why that cannot be read.
+        `tell` is told what the conversation is about, where the console was read whole.
 
         Never raises: a fault of propsoff itself is an `error` finding of a report that has the conversation at least.
         """
@@ -108,6 +110,7 @@ class Toolbox:
                 left_out=[owned.check for owned in self.left_out],
                 runner=self._runner,
                 hand=hand,
+                tell=tell,
             )
         except Exception as error:  # noqa: BLE001  a fault of ours must not lose the report, and is named in it
             report = after_a_fault(self._visit(capture, file, clock), error, self._early_findings())

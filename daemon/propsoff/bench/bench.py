@@ -234,15 +234,12 @@ class Bench:
             await self._moment("propsoff_report_ready", report=visited.report)
         finally:  # also when the stop does not wait any longer
             self._hand_over(port, visited)
-        await self._ask(port, visited)
+        self._ask(port, visited)
 
-    async def _ask(self, port: Port, visited: Visited) -> None:
+    def _ask(self, port: Port, visited: Visited) -> None:
         """Put the questions of the build sheet to whoever may answer, if anybody does and the craft was read whole."""
-        asks = self._bay.asks
-        if asks is None or not visited.report.complete or not visited.examined:
-            return
-        meant = await asyncio.to_thread(self._bay.tools.meant, visited.capture)
-        if meant is not None and meant.sheet.questions:
+        asks, meant = self._bay.asks, visited.meant
+        if asks is not None and visited.report.complete and meant is not None and meant.sheet.questions:
             self._watcher(Asked(port, asks.put(port, visited.report, visited.capture, meant).id))
 
     def deliver(self, port: Port, report: Report, capture: Capture) -> None:

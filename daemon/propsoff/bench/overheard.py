@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from dataclasses import dataclass
+from itertools import islice
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -31,23 +32,28 @@ class Overheard:
     def __init__(self, began: int = 0) -> None:
         self.began = began
         """The number of the change with which the conversation began: it tells one conversation from the next."""
-        self._pieces: deque[Piece] = deque()
+        self._spoken: deque[Event] = deque()
         self._chars = 0
         self.count = 0
         """How many pieces there were in all."""
 
     def take(self, spoken: Event) -> None:
         """Add what was recorded; the oldest pieces go where there are too many."""
-        piece = Piece(self.count, spoken.time_s, spoken.code, spoken.text[-MOST_CHARS:])
+        if len(spoken.text) > MOST_CHARS:
+            spoken = spoken._replace(text=spoken.text[-MOST_CHARS:])
         self.count += 1
-        self._pieces.append(piece)
-        self._chars += len(piece.text)
-        while self._chars > MOST_CHARS or len(self._pieces) > _MOST_PIECES:
-            self._chars -= len(self._pieces.popleft().text)
+        self._spoken.append(spoken)
+        self._chars += len(spoken.text)
+        while self._chars > MOST_CHARS or len(self._spoken) > _MOST_PIECES:
+            self._chars -= len(self._spoken.popleft().text)
 
     def since(self, number: int) -> tuple[Piece, ...]:
         """The pieces from `number` on that are still there; one that begins later than asked tells of a gap."""
-        if not self._pieces or number >= self.count:
+        if number >= self.count:
             return ()
-        first = self._pieces[0].number
-        return tuple(self._pieces)[max(0, number - first) :]
+        first = self.count - len(self._spoken)
+        skipped = max(0, number - first)
+        return tuple(
+            Piece(first + at, spoken.time_s, spoken.code, spoken.text)
+            for at, spoken in enumerate(islice(self._spoken, skipped, None), skipped)
+        )

@@ -121,7 +121,7 @@ class _Tick:
 
 
 class Scene:
-    """Is told of each event of the bench (it is a `Watcher`) and of each thing said on a console (`overhear`).
+    """Is told of each event of the bench (it is a `Watcher`), and by `overhear` of each thing said on a console.
 
     `names` gives the places that always stand there, in their order, and what each is called.
     """
@@ -266,11 +266,15 @@ class Scene:
             case _:
                 self._tell(f"the report could not be written ({event.output}): {event.problem}", None)
 
-    def overhear(self, port: Port, spoken: Spoken) -> None:
-        """Take what was just recorded of a conversation."""
-        self._at(place_of(port), port).talk.take(spoken)
-        # Who looks at tiles is not woken for each line of a console.
-        self._talk_tick.pass_()
+    def overhear(self, port: Port) -> Callable[[Spoken], None]:
+        """What takes each thing that is recorded of a conversation on a port."""
+        where, tick = self._at(place_of(port), port), self._talk_tick
+
+        def take(spoken: Spoken) -> None:
+            where.talk.take(spoken)
+            tick.pass_()  # who looks at tiles is not woken for each line of a console
+
+        return take
 
     def _plug(self, port: Port, shut: str, scopes: Iterable[str]) -> None:
         where = self._at(place_of(port), port)

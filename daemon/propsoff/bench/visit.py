@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import functools
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -27,6 +26,7 @@ if TYPE_CHECKING:
     from propsoff.bench.asks import Asks
     from propsoff.console.capture import Event
     from propsoff.inspection.report import Report
+    from propsoff.inspection.meant import Meant
     from propsoff.library import Toolbox
     from propsoff.ports.facts import Port
 
@@ -35,8 +35,8 @@ if TYPE_CHECKING:
 class Bay:
     """What every visit needs: the toolbox, the waits, the boards seen before, and the craft seen today.
 
-    `stopping` ends the conversations, and each is examined; `hurry` ends that too. `overhear` is given each thing that
-    is recorded, as it is. `asks` takes the questions for a person, where there is one who may answer.
+    `stopping` ends the conversations, and each is examined; `hurry` ends that too. `overhear` makes, for a port,
+    what is given each thing that is recorded, as it is. `asks` takes the questions for a person, where there is one who may answer.
     """
 
     tools: Toolbox
@@ -45,7 +45,7 @@ class Bay:
     hurry: asyncio.Event = field(default_factory=asyncio.Event)
     neighbours: Neighbours = field(default_factory=Neighbours)
     favoured: tuple[str, ...] = ()
-    overhear: Callable[[Port, Event], None] | None = None
+    overhear: Callable[[Port], Callable[[Event], None]] | None = None
     asks: Asks | None = None
 
     @property
@@ -57,7 +57,8 @@ class Bay:
 @dataclass(frozen=True)
 class Visited:
     """What a visit left behind. `dialect` is the id of the dialect that the board spoke, or None; `stopped` tells that
-    propsoff was stopped before the conversation had ended, `examined` that the inspection was waited for.
+    propsoff was stopped before the conversation had ended, `examined` that the inspection was waited for. `meant` is what
+    the conversation is about, where that was found and the console was read whole.
     """
 
     report: Report
@@ -65,6 +66,7 @@ class Visited:
     dialect: str | None
     stopped: bool = False
     examined: bool = True
+    meant: Meant | None = None
 
 
 async def visit(
@@ -82,7 +84,7 @@ async def visit(
         port=port_texts(port),
         tool=f"propsoff {__version__}",
         neighbours=bay.neighbours.of(port, started),
-        onlooker=None if bay.overhear is None else functools.partial(bay.overhear, port),
+        onlooker=None if bay.overhear is None else bay.overhear(port),
     )
     talk = asyncio.create_task(
         _talk(port, bay, recorder, notice, gone or asyncio.Event()), name=f"conversation on {port.device}"
@@ -99,11 +101,13 @@ async def visit(
         recorder.mark(f"end: {_fault_of(talk) or STOPPED}")
         capture = recorder.capture()
     dialect = talk.result() if talk.done() and not talk.cancelled() and talk.exception() is None else None
-    examining = asyncio.create_task(asyncio.to_thread(bay.tools.inspect, capture))
+    meant: list[Meant] = []
+    examining = asyncio.create_task(asyncio.to_thread(bay.tools.inspect, capture, tell=meant.append))
     examined = await _done_before(examining, bay.hurry)
     report = examining.result() if examined else bay.tools.unexamined(capture)
     bay.neighbours.note(port, report, started)
-    return Visited(_named(report, started, capture), capture, dialect, stopped, examined)
+    about = meant[0] if examined and meant else None
+    return Visited(_named(report, started, capture), capture, dialect, stopped, examined, about)
 
 
 async def _done_before(task: asyncio.Task[Any], event: asyncio.Event) -> bool:

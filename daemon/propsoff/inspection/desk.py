@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,6 +10,7 @@ from propsoff.inspection.causes import under_their_causes
 from propsoff.inspection.conversation import conversation_of, ending_of
 from propsoff.inspection.document import Visit, build_report, shown_lines
 from propsoff.inspection.examination import Examination
+from propsoff.inspection.meant import Meant
 from propsoff.inspection.mishap import listing_not_whole
 from propsoff.inspection.noted import noted
 from propsoff.inspection.others import other_craft
@@ -39,14 +40,23 @@ class Desk:
     neighbours: Sequence[Neighbour] | None
     hand: Hand | None
 
-    def judged(self, visit: Visit, transcript: Transcript, reading: Reading, early: Sequence[Finding]) -> Report:
-        """The report; `early` are findings that were made before."""
+    def judged(
+        self,
+        visit: Visit,
+        transcript: Transcript,
+        reading: Reading,
+        early: Sequence[Finding],
+        tell: Callable[[Meant], None] | None = None,
+    ) -> Report:
+        """The report; `early` are findings that were made before. `tell` as in `inspect_capture`."""
         capture = visit.capture
         ending = ending_of(capture, reading.exchanges, reading.dialect.manner)
         gaps = [problem for problem in reading.craft.problems if problem.gap]
         if gaps and ending.complete:  # one that broke off is no pass anyway
             early = [*early, listing_not_whole(gaps, pasted=transcript.pasted)]
         chosen, doubts = sheet_for(self.sheets, reading.craft, visit.port)
+        if tell is not None and ending.complete:
+            tell(Meant(reading.craft, chosen.sheet))
         craft, notes_unused = noted(reading.craft, self.hand)
         others = other_craft(capture, craft) if self.neighbours is None else tuple(self.neighbours)
         examination = Examination(reading, craft, chosen.sheet, shown_lines(transcript.lines), self.runner, others)

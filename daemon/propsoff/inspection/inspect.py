@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from propsoff.exceptions import ConfigError
     from propsoff.inspection.check import Check
     from propsoff.inspection.examination import Runner
+    from propsoff.inspection.meant import Meant
     from propsoff.notes.model import Hand
     from propsoff.sheets.model import BuildSheet
 
@@ -45,6 +46,7 @@ def inspect_capture(
     runner: Runner | None = None,
     neighbours: Sequence[Neighbour] | None = None,
     hand: Hand | None = None,
+    tell: Callable[[Meant], None] | None = None,
 ) -> Report:
     """The report of one conversation. Never raises for what a board, a sheet or a check does.
 
@@ -54,7 +56,8 @@ def inspect_capture(
     `left_out` are checks that the operator does not want: each gives a `skipped` finding. `runner` runs the checks in
     isolation: keep one `CheckRunner` for many inspections; a fresh one is made when None. `neighbours` are other craft
     on the bench that day; by default what the capture's header says. `hand` is what a person answered to the sheet's
-    questions, or why that cannot be read: then an `error` finding of the id `notes-file` says so.
+    questions, or why that cannot be read: then an `error` finding of the id `notes-file` says so. `tell` is told what the
+    conversation is about, where the console was read whole, before anything is judged.
     """
     visit = Visit(capture, clock(), port or PortIdentity.from_texts(capture.port), file, tuple(plugins))
     transcript = Transcript(capture)
@@ -65,4 +68,4 @@ def inspect_capture(
         return build_report(visit, findings=early, conversation=conversation_of(capture, (), None), ending=ending)
     reading = read_exchanges(recognition.exchanges, recognition.dialect)
     desk = Desk(sheets, checks, left_out, runner or CheckRunner(), neighbours, hand)
-    return desk.judged(visit, transcript, reading, early)
+    return desk.judged(visit, transcript, reading, early, tell)
