@@ -71,6 +71,11 @@ class Transcript:
         last = [Line(self.line, self.tail)] if self.tail else []
         return (*self.numbered(1), *last)
 
+    @property
+    def texts(self) -> list[str]:
+        """The same as texts alone."""
+        return [*self._screen.lines, *([self.tail] if self.tail else [])]
+
     def numbered(self, first: int, stop: int | None = None) -> list[Line]:
         """The finished lines from number `first` up to, without, number `stop` (all of them when None)."""
         made = len(self._finished)
@@ -168,7 +173,7 @@ class _Span:
 
 
 def _pasted(transcript: Transcript, manner: Manner) -> Iterator[tuple[Query, Heard]]:
-    lines = [line.text for line in transcript.lines]
+    lines = transcript.texts
     spans, prompts = _find_spans(lines, manner)
     for at, span in enumerate(spans):
         following = spans[at + 1] if at + 1 < len(spans) else None

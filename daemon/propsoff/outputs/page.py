@@ -124,6 +124,7 @@ def _template() -> Template:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        optimized=False,  # what it would fold is less than what the folding takes
         finalize=pass_context(_harmless),
     )
     looks.filters |= {"clipped": _clipped, "told": _told_of}

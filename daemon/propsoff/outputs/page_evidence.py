@@ -34,7 +34,7 @@ def transcript_texts(report: Report, capture: Capture | None) -> Sequence[str]:
         return ()
     if not any(finding.evidence for finding in report.findings):
         return ()
-    return [line.text for line in Transcript(capture).lines]
+    return Transcript(capture).texts
 
 
 def excerpts(evidence: Sequence[Evidence], texts: Sequence[str]) -> list[list[Shown]]:
