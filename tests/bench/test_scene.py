@@ -217,7 +217,7 @@ async def test_words_on_a_console_wake_who_listens_and_not_who_looks_at_places()
     listens = asyncio.create_task(scene.said("1-1.2", 0, began.began, 20))
     await asyncio.sleep(0)
     number = scene.changed
-    scene.overhear(port, Event(0.1, "o", "hello"))
+    scene.overhear(port)(Event(0.1, "o", "hello"))
     talk = await listens
     assert talk is not None
     assert [piece.text for piece in talk.since(0)] == ["hello"]
@@ -230,7 +230,7 @@ async def test_another_conversation_wakes_who_listens_to_the_old_one() -> None:
     scene(Reading(port))
     first = scene.talk("1-1.2")
     assert first is not None
-    scene.overhear(port, Event(0.1, "o", "hello"))
+    scene.overhear(port)(Event(0.1, "o", "hello"))
     listens = asyncio.create_task(scene.said("1-1.2", 1, first.began, 20))
     await asyncio.sleep(0)
     scene(Reading(port))

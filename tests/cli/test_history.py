@@ -146,7 +146,7 @@ def test_export_and_import_carry_all_of_it_and_overwrite_no_file(run: Run, datab
         path.unlink()
     done = run("import", tmp_path / "all.jsonl")
     assert done.returncode == 0
-    assert done.stdout.startswith("1 reports and 1 captures were entered")
+    assert done.stdout.startswith("entered: 1 report and 1 capture; there already: 0 reports; ")
     assert listed(run) == before
     assert run("import", tmp_path / "absent.jsonl").returncode == 2
     (tmp_path / "bad.jsonl").write_text('{"propsoff_history":1}\n{\n')

@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from propsoff.dialects.decode import Axes, Choice, Decoder, Fault, Integer, Letters, ListOf, Number, Raw, Text, YesNo
+from propsoff.dialects.decode import Choice, Decoder, Fault, Integer, Number, Raw, Text, YesNo
+from propsoff.dialects.decode_lists import Axes, Letters, ListOf
 from propsoff.dialects.units import Scale, known_units, scale
 
 AETR = {"A": "A", "E": "E", "T": "T", "R": "R"}

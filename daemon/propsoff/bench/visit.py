@@ -25,8 +25,8 @@ from propsoff.ports.opening import OpeningRules, open_when_ready
 if TYPE_CHECKING:
     from propsoff.bench.asks import Asks
     from propsoff.console.capture import Event
-    from propsoff.inspection.report import Report
     from propsoff.inspection.meant import Meant
+    from propsoff.inspection.report import Report
     from propsoff.library import Toolbox
     from propsoff.ports.facts import Port
 
@@ -36,7 +36,8 @@ class Bay:
     """What every visit needs: the toolbox, the waits, the boards seen before, and the craft seen today.
 
     `stopping` ends the conversations, and each is examined; `hurry` ends that too. `overhear` makes, for a port,
-    what is given each thing that is recorded, as it is. `asks` takes the questions for a person, where there is one who may answer.
+    what is given each thing that is recorded, as it is. `asks` takes the questions for a person, where there is one who
+    may answer.
     """
 
     tools: Toolbox
@@ -57,8 +58,8 @@ class Bay:
 @dataclass(frozen=True)
 class Visited:
     """What a visit left behind. `dialect` is the id of the dialect that the board spoke, or None; `stopped` tells that
-    propsoff was stopped before the conversation had ended, `examined` that the inspection was waited for. `meant` is what
-    the conversation is about, where that was found and the console was read whole.
+    propsoff was stopped before the conversation had ended, `examined` that the inspection was waited for. `meant` is
+    what the conversation is about, where that was found and the console was read whole.
     """
 
     report: Report

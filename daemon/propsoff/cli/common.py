@@ -127,6 +127,11 @@ def user_place(path: Path) -> str:
     return f"{path} (there)"
 
 
+def many(number: int, thing: str) -> str:
+    """`1 report`, `2 reports`."""
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
 def complain(text: str) -> None:
     """One line on standard error, harmless to a terminal."""
     from propsoff.outputs.escape import visible

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import click
 
-from propsoff.cli.common import complain, loaded_settings, must_be_new
+from propsoff.cli.common import complain, loaded_settings, many, must_be_new
 from propsoff.cli.keeping import opened
 from propsoff.cli.main import EXIT_UNKNOWN
 from propsoff.exceptions import TargetError
@@ -36,7 +36,7 @@ def command(ctx: click.Context, file: Path) -> int:
                 click.echo(line, nl=False)
         else:
             _write_new(file, lines)
-    click.echo(f"{counts.reports} reports and {counts.captures} captures were exported.", err=True)
+    click.echo(f"exported: {many(counts.reports, 'report')} and {many(counts.captures, 'capture')}", err=True)
     return EXIT_UNKNOWN if counts.bad else 0
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from propsoff.cli.common import complain, loaded_settings
+from propsoff.cli.common import complain, loaded_settings, many
 from propsoff.cli.keeping import opened
 from propsoff.cli.main import EXIT_UNKNOWN
 from propsoff.exceptions import TargetError
@@ -31,7 +31,7 @@ def command(ctx: click.Context, file: Path) -> int:
     except OSError as error:
         raise TargetError(f"{file}: {error.strerror or error}") from None
     click.echo(
-        f"{counts.reports} reports and {counts.captures} captures were entered; "
-        f"{counts.known} reports were there already; {counts.bad} parts could not be taken."
+        f"entered: {many(counts.reports, 'report')} and {many(counts.captures, 'capture')}; "
+        f"there already: {many(counts.known, 'report')}; could not be taken: {many(counts.bad, 'part')}"
     )
     return EXIT_UNKNOWN if counts.bad else 0

@@ -100,7 +100,7 @@ def opened(settings: Settings) -> Store:
     store = open_store(settings.store.url, lock_s=settings.store.lock_s)
     try:
         enter_waiting(settings.store.waiting, store, complain)
-    except BaseException:
+    except BaseException:  # also when it is stopped
         store.close()
         raise
     return store

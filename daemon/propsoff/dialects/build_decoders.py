@@ -10,7 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from propsoff.craft.names import FactSpec
-from propsoff.dialects import decode
+from propsoff.dialects import decode, decode_lists
 from propsoff.dialects.build_bits import bit_of, bits_of, index_of, integer_of
 from propsoff.dialects.decode import Decoder
 from propsoff.dialects.section import Section, nearest
@@ -172,14 +172,14 @@ def _letters(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
     _for_types(section, spec, "letters", str)
     names = _axis_names(section, "letters", single=True)
     separator = _between_axes(section, section.text_or("separator", ""))
-    return decode.Letters(names, separator, section.whole("rest", 0, most=_MOST_REST))
+    return decode_lists.Letters(names, separator, section.whole("rest", 0, most=_MOST_REST))
 
 
 def _axes(_: Decoders, section: Section, spec: FactSpec) -> Decoder:
     _for_types(section, spec, "axes", str)
     names = _axis_names(section, "names", single=False)
     separator = _between_axes(section, _separator(section))
-    return decode.Axes(names, separator, section.whole("rest", 0, most=_MOST_REST))
+    return decode_lists.Axes(names, separator, section.whole("rest", 0, most=_MOST_REST))
 
 
 def _between_axes(section: Section, separator: str) -> str:
@@ -202,7 +202,7 @@ def _list(decoders: Decoders, section: Section, spec: FactSpec) -> Decoder:
     wrong = next((item for item in empty if spec.choices and item not in spec.choices), None)
     if wrong is not None:
         section.fail(f"{spec.name} cannot be {wrong!r}", "empty", nearest(wrong, spec.choices))
-    return decode.ListOf(
+    return decode_lists.ListOf(
         decoders.item_of(section, spec),
         _separator(section),
         empty,

@@ -56,8 +56,8 @@ def inspect_capture(
     `left_out` are checks that the operator does not want: each gives a `skipped` finding. `runner` runs the checks in
     isolation: keep one `CheckRunner` for many inspections; a fresh one is made when None. `neighbours` are other craft
     on the bench that day; by default what the capture's header says. `hand` is what a person answered to the sheet's
-    questions, or why that cannot be read: then an `error` finding of the id `notes-file` says so. `tell` is told what the
-    conversation is about, where the console was read whole, before anything is judged.
+    questions, or why that cannot be read: then an `error` finding of the id `notes-file` says so. `tell` is told what
+    the conversation is about, where the console was read whole, before anything is judged.
     """
     visit = Visit(capture, clock(), port or PortIdentity.from_texts(capture.port), file, tuple(plugins))
     transcript = Transcript(capture)

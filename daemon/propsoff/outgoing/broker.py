@@ -192,7 +192,7 @@ class Broker:
                 await self._publish(client, self._place_topic(place), self._places.get(place, b""), retain=True)
             except UnconfirmedError as error:
                 self._tell_once(str(error))
-            except BaseException:
+            except BaseException:  # also when it is stopped
                 self._due.add(place)
                 raise
 

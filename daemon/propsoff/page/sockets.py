@@ -91,7 +91,7 @@ def local_socket(state: Path) -> LocalSocket | None:
         path.unlink()
     try:
         return LocalSocket(_listening(path), path, folder, _mark_of(path))
-    except BaseException:
+    except BaseException:  # also when it is stopped
         if folder is not None:
             shutil.rmtree(folder, ignore_errors=True)
         raise

@@ -42,7 +42,7 @@ class Database:
             self.engine = _engine(where, lock_s)
         try:
             self._check()
-        except BaseException:
+        except BaseException:  # also when it is stopped
             self.engine.dispose()
             raise
 
