@@ -29,14 +29,22 @@ CAPTURES = Path(__file__).parents[2] / "fixtures" / "captures"
 VISITS_OF_A_CRAFT, CRAFT_OF_A_MODEL = 50, 100
 
 
-def reports(number: int) -> Iterator[tuple[Prepared, None]]:
-    """Reports that differ in what history looks at."""
+def _largest(number: int) -> list[Path]:
+    return sorted(CAPTURES.rglob("*.cast"), key=lambda each: -each.stat().st_size)[:number]
+
+
+def inspected(path: Path) -> Prepared:
+    """The report of a saved conversation, with it."""
     from propsoff.console.capture import load_capture
 
-    path = max(CAPTURES.rglob("*.cast"), key=lambda each: each.stat().st_size)
     tools = toolbox()
     report = tools.inspect(load_capture(path), file=path.name)
-    first = with_capture(report, path.read_bytes(), tools.rules_of(report))
+    return with_capture(report, path.read_bytes(), tools.rules_of(report))
+
+
+def reports(number: int) -> Iterator[tuple[Prepared, None]]:
+    """Reports that differ in what history looks at."""
+    first = inspected(_largest(1)[0])
     craft = max(1, number // VISITS_OF_A_CRAFT)
     for at in range(number):
         who = at % craft
@@ -90,8 +98,11 @@ def main(number: int, url: str) -> None:
 
 def commands(url: str) -> None:
     """Print how long whole commands take, their start included."""
+    two = [inspected(path) for path in _largest(2)]
     with open_store(url) as store:
-        a, b = (visit.id for visit in store.visits(Wanted(board="Model 0", limit=2)))
+        for _ in store.enter_many((each, None) for each in two):
+            pass
+    a, b = (str(each.columns["id"]) for each in two)
     environment = {**os.environ, "PROPSOFF_STORE__URL": url}
     for words in (
         ("--help",),

@@ -20,6 +20,7 @@ from tests_support.judging_consoles_a import JUDGING_A
 from tests_support.judging_consoles_b import JUDGING_B
 from tests_support.last_consoles import LAST
 from tests_support.learned import Learned, all_learned, inspected_again, marked
+from tests_support.oath_consoles import OATH
 from tests_support.other_consoles.console import Console
 from tests_support.other_consoles.seen import SEEN
 from tests_support.parting_consoles_a import PARTING_A
@@ -62,6 +63,7 @@ SETS: dict[str, tuple[tuple[type[Console], ...], float]] = {
     "sealed-c": (SEALED_C, 0.93),
     "proof": (PROOF, 0.95),
     "witness": (WITNESS, 0.94),
+    "oath": (OATH, 0.98),
 }
 """By name the consoles, and the least share of what they state in words that is bound right."""
 

@@ -58,6 +58,22 @@ def bind(layouts: Sequence[Layout], threshold: float = THRESHOLD, about: Mapping
     return Meaning(bound, rows, unbound, left)
 
 
+def confirmed(statement: Statement, fact: str, about: Mapping[str, str] | None = None) -> Bound | None:
+    """A statement bound to the fact that a person says it states; None when its value cannot be that.
+
+    `about` as in `bind`.
+    """
+    fitting = [one for one in _candidates(statement, about or {}) if one.fact == fact]
+    if fitting:
+        return replace(max(fitting, key=lambda one: one.confidence).bound(()), confidence=1.0, why=_SAID_SO)
+    unit = statement.unit or Name.of(statement.path, statement.command).unit
+    reading = reading_of(terms()[fact].shape, statement.text, unit, fact)
+    return None if reading is None else Bound(fact, statement, reading, 1.0, _SAID_SO)
+
+
+_SAID_SO = "a person said so"
+
+
 def _is_cell(statement: Statement, rows: RowSet) -> bool:
     """Whether a statement is a cell of rows: by its path in a document, else by its line."""
     if statement.command != rows.command:
@@ -206,8 +222,9 @@ def _compound(statement: Statement, name: Name) -> Iterator[_Candidate]:
 
 
 def _all_fit(name: Name, concepts: frozenset[str]) -> bool:
-    """Whether every piece of a name's last word is one of these, or says nothing."""
-    return all(piece.concepts & concepts or piece.neutral for piece in name.leaf)
+    """Whether every piece of a name is one of these, or says nothing; where it names the overlay, of its last word."""
+    own = "overlay" in named(name.leaf)
+    return all(piece.concepts & concepts or piece.neutral for piece in (*name.leaf, *(() if own else name.path_around)))
 
 
 _OF_GRIDS = frozenset(["overlay", "grid", "video", "column", "row", "wide", "high_up", "system", "length"])
@@ -335,12 +352,11 @@ def _others(chosen: _Candidate, candidates: Iterable[_Candidate]) -> tuple[tuple
 
 
 def _guesses(statement: Statement, candidates: Iterable[_Candidate]) -> tuple[tuple[str, float], ...]:
-    fitting = [
-        (one.fact, round(one.confidence, 2))
-        for one in candidates
-        if one.statement is statement and one.confidence >= _WORTH_SAYING
-    ]
-    return tuple(sorted(dict.fromkeys(fitting), key=lambda pair: -pair[1])[:_GUESSES])
+    best: dict[str, float] = {}
+    for one in candidates:
+        if one.statement is statement and one.confidence >= _WORTH_SAYING:
+            best[one.fact] = max(best.get(one.fact, 0.0), round(one.confidence, 2))
+    return tuple(sorted(best.items(), key=lambda pair: -pair[1])[:_GUESSES])
 
 
 def _rows(layouts: Sequence[Layout], threshold: float, about: Mapping[str, str]) -> Iterator[BoundRows]:
@@ -370,4 +386,4 @@ def _lines(bound: BoundRows) -> set[tuple[str, int]]:
     return {(bound.rows.command, cell.line) for row in bound.rows.rows for cell in row.values()}
 
 
-__all__ = ["THRESHOLD", "RowSet", "bind"]
+__all__ = ["THRESHOLD", "RowSet", "bind", "confirmed"]

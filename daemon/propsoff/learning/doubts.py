@@ -6,11 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from propsoff.craft.names import facts
+from propsoff.learning.bind import confirmed
 from propsoff.learning.learn import Lesson, prove
-from propsoff.learning.model import Bound, Statement
-from propsoff.learning.readings import reading_of
-from propsoff.learning.scoring import Name
-from propsoff.learning.thesaurus import terms
+from propsoff.learning.model import Statement
 
 _WORTH_ASKING = 0.45
 _MOST = 20
@@ -40,14 +38,16 @@ def doubts_of(lesson: Lesson) -> tuple[Doubt, ...]:
 
 
 def settled(lesson: Lesson, answers: Mapping[int, str]) -> Lesson:
-    """The lesson with what was confirmed: fact by the number of the doubt. It proves itself again."""
-    more: list[Bound] = []
-    for number, fact in answers.items():
-        statement = lesson.meaning.unbound[number].statement
-        unit = Name.of(statement.path, statement.command).unit
-        reading = reading_of(terms()[fact].shape, statement.text, unit, fact)
-        if reading is not None:
-            more.append(Bound(fact, statement, reading, 1.0, "a person said so"))
-    left = tuple(one for number, one in enumerate(lesson.meaning.unbound) if number not in answers)
-    meaning = replace(lesson.meaning, bound=(*lesson.meaning.bound, *more), unbound=left)
+    """The lesson with what was confirmed: fact by the number of the doubt. It proves itself again.
+
+    What cannot be a value of the fact that was named is left as it is.
+    """
+    about = {answer.command: answer.about for answer in lesson.heard.answers if answer.about}
+    more = {
+        number: bound
+        for number, fact in answers.items()
+        if (bound := confirmed(lesson.meaning.unbound[number].statement, fact, about)) is not None
+    }
+    left = tuple(one for number, one in enumerate(lesson.meaning.unbound) if number not in more)
+    meaning = replace(lesson.meaning, bound=(*lesson.meaning.bound, *more.values()), unbound=left)
     return prove(replace(lesson, meaning=meaning))

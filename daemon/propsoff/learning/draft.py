@@ -226,7 +226,7 @@ def _words(bound: Sequence[Bound], answer: Answer) -> Iterator[str]:
         together = [other for other in bound if other.statement is one.statement]
         yield f"{toml_key(one.statement.word)} = {toml_value(_word(together))}"
         least = min(other.confidence for other in together)
-        yield f"#   {least:.2f}  {_cut(lines.get(one.statement.line, ''))}  ({one.why})"
+        yield f"#   {least:.2f}  {_cut(lines.get(one.statement.line, ''))}  ({toml_comment(one.why)})"
         if one.others:
             yield f"#   or: {', '.join(f'{fact} {confidence:.2f}' for fact, confidence in one.others)}"
 
@@ -256,7 +256,7 @@ def _list(bound: BoundRows, table: str) -> Iterator[str]:
     """Rows that are the items of a list."""
     (items,) = bound.cells
     yield ""
-    yield f"[[{table}.lists]]   # {bound.confidence:.2f}  {bound.why}"
+    yield f"[[{table}.lists]]   # {bound.confidence:.2f}  {toml_comment(bound.why)}"
     yield f"fact = {toml_value(bound.group)}"
     place = {name: _forgetting(value, {items.column}) for name, value in bound.rows.place.items()}
     yield from (f"{name} = {toml_value(value)}" for name, value in place.items())
@@ -270,7 +270,7 @@ def _rows(bound: BoundRows, table: str) -> Iterator[str]:
         yield from _list(bound, table)
         return
     yield ""
-    yield f"[[{table}.rows]]   # {bound.confidence:.2f}  {bound.why}"
+    yield f"[[{table}.rows]]   # {bound.confidence:.2f}  {toml_comment(bound.why)}"
     yield f"group = {toml_value(bound.group)}"
     known = {cell.column for cell in bound.cells} | {"member"}
     if "{member:" in str(bound.rows.place.get("key", "")):
@@ -307,7 +307,7 @@ def _forgetting(value: Any, known: Collection[str]) -> Any:
 def _left_rows(rows: RowSet) -> Iterator[str]:
     yield ""
     place = ", ".join(f"{name} = {toml_value(value)}" for name, value in rows.place.items())
-    yield f"# {len(rows.rows)} rows that are not understood: {place}; fields: {', '.join(rows.columns)}"
+    yield f"# {len(rows.rows)} rows that are not understood: {place}; fields: {toml_comment(', '.join(rows.columns))}"
     for row in rows.rows[:2]:
         yield f"#   {_cut(', '.join(f'{name} {cell.text}' for name, cell in row.items()))}"
 
@@ -316,10 +316,10 @@ def _left(heard: Heard, used: set[str]) -> Iterator[str]:
     unused = [answer for answer in heard.answers if answer.command not in used and answer.lines]
     if unused:
         yield "# Asked too, and not needed, for nothing in the answer is known:"
-        yield from (f"#   {answer.command}: {_cut(_first(answer.lines))}" for answer in unused)
+        yield from (f"#   {toml_comment(answer.command)}: {_cut(_first(answer.lines))}" for answer in unused)
     if heard.left_out:
         yield "# Never asked:"
-        yield from (f"#   {one.word.word}: {_cut(one.why)}" for one in heard.left_out[:_MOST_LEFT])
+        yield from (f"#   {toml_comment(one.word.word)}: {_cut(one.why)}" for one in heard.left_out[:_MOST_LEFT])
 
 
 def _first(lines: Iterable[Any]) -> str:

@@ -1,0 +1,1 @@
+"""The truth of the test consoles against their own text: the packages, and how somebody of the trade reads them."""
