@@ -319,13 +319,6 @@ def test_the_longest_words_fit_into_a_finding() -> None:
     assert codes(examine({**GOOD, **many})) == [("warn", "not-asked")]
 
 
-def test_the_same_answers_give_the_same_findings() -> None:
-    answers = {**GOOD, "plug": 5, "x": 1, "receiver-bound": False}
-    assert [each.model_dump_json() for each in examine(answers)] == [
-        each.model_dump_json() for each in examine(answers)
-    ]
-
-
 @pytest.mark.parametrize("answers", [{}, {"goggles-firmware": HandNote(True)}])
 def test_what_waits_for_an_answer_is_laid_under_the_question(answers: Mapping[str, HandNote]) -> None:
     bench = Bench()

@@ -246,11 +246,6 @@ def test_a_pasted_listing_that_lacks_lines_is_not_taken_for_whole(dialects: Dial
     assert any("it says 50, 49 were read" in each.message for each in craft.problems)
 
 
-def test_the_same_capture_gives_the_same_craft(dialects: Dialects) -> None:
-    for name, make in CAPTURES.items():
-        assert read_craft(make(), dialects[name]) == read_craft(make(), dialects[name])
-
-
 @cache
 def _built_in(name: str) -> Dialect:
     # Not the fixture: what is handed to a failing property test is printed, and a dialect is long.

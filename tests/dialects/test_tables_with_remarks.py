@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from dialects.toys import craft_of, mistake, toy
+from dialects.toys import craft_of, mistake
 from propsoff.craft.model import Switch
 
 TITLED = """
@@ -59,7 +59,8 @@ def test_what_is_no_comment_between_the_rows_is_a_row_that_lost_bytes() -> None:
 
 @pytest.mark.parametrize("separator", ["|", ";", ",", "::", "~|~"])
 def test_cells_may_stand_between_one_to_three_characters(separator: str) -> None:
-    toy(BETWEEN.replace('"|"', f'"{separator}"'))
+    reply = BARE.replace("    ", "  ").replace("   ", "  ").replace("  ", separator)
+    assert craft_of(BETWEEN.replace('"|"', f'"{separator}"'), reply).switches == LEVERS
 
 
 @pytest.mark.parametrize("separator", [" ", "| ", "||||", "\\n"])

@@ -163,11 +163,6 @@ def test_the_port_is_told_as_the_capture_keeps_it() -> None:
     assert inspected(recorded("ossel-hd53")).port is None
 
 
-def test_the_port_of_the_bench_goes_before_the_captures() -> None:
-    mine = PortIdentity(device="/dev/ttyACM7", key="mine")
-    assert inspected(recorded("ossel-hd53", port=PORT), port=mine).port == mine
-
-
 def test_the_id_tells_inspections_apart_and_is_the_same_for_the_same() -> None:
     capture = recorded("ossel-hd53")
     first = inspected(capture, file="a.cast").id
@@ -175,7 +170,7 @@ def test_the_id_tells_inspections_apart_and_is_the_same_for_the_same() -> None:
     assert first.startswith("20270115T080000Z-fenwick-f7-")
     others = [
         inspected(capture, file="b.cast").id,
-        inspected(capture, file="a.cast", port=PortIdentity(key="k")).id,
+        inspected(recorded("ossel-hd53", port={"key": "k"}), file="a.cast").id,
         inspected(recorded("ossel-hd50"), file="a.cast").id,
     ]
     assert len({first, *others}) == 4

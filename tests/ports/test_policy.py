@@ -258,8 +258,3 @@ def test_taking_words_away_never_opens_a_port_that_was_not_denied(
     allows = [word for word in words[0] if word.verdict == "allow"]
     if not Policy(allows, words[1]).decide(port).open:
         assert not Policy(allows[1:], words[1][1:]).decide(port).open
-
-
-def test_the_reason_is_the_same_each_time() -> None:
-    policy = Policy([consent("allow", "kind", OSSEL)], [HINT])
-    assert policy.decide(seen(OSSEL)) == policy.decide(seen(OSSEL))

@@ -19,7 +19,8 @@ from propsoff.console.timings import Timings
 from propsoff.exceptions import ConversationError
 
 DONE = "done"
-_PHASES = ("listen", "wake", "identify", "read")
+PHASES = ("listen", "wake", "identify", "read")
+"""How the markers of the steps of a conversation begin."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +156,7 @@ def _is_misheard(exchange: Exchange, manner: Manner) -> bool:
 def _seconds(capture: Capture) -> dict[str, float]:
     """From the marker of each phase to that of the next, phases of the same name together."""
     begun = [(event.time_s, event.text) for event in capture.events if event.code == "m"]
-    begun = [(time_s, text) for time_s, text in begun if text.partition(" ")[0] in (*_PHASES, "end:")]
+    begun = [(time_s, text) for time_s, text in begun if text.partition(" ")[0] in (*PHASES, "end:")]
     seconds: dict[str, float] = {}
     for (time_s, text), (until_s, _) in pairwise(begun):
         word = text.partition(" ")[0]

@@ -9,13 +9,12 @@ from dataclasses import dataclass
 from propsoff.console.capture import Event
 from propsoff.console.manner import Exchange, Line, Manner
 from propsoff.console.session import Session, identifies
-from propsoff.console.strangers import Stranger, classify
+from propsoff.console.strangers import NEVER_WRITTEN_TO, Stranger, classify
 from propsoff.console.transcript import Step
 
 BARE_LINE_END = b"\r"
 """Sent when no hint says which dialect to wake: CR is what the Enter key of a terminal sends, and does least harm."""
 
-_NEVER_WRITTEN_TO = ("positioning receiver", "g-code machine", "modem")
 _LONGEST_PROMPT = 80
 _LATEST_LINES = 50
 
@@ -44,7 +43,7 @@ async def identify(
         session.recorder.mark("listen")
         await session.listen(session.timings.listen_s)
         overheard = _classified(session)
-        if favoured is None and overheard.kind in _NEVER_WRITTEN_TO:
+        if favoured is None and overheard.kind in NEVER_WRITTEN_TO:
             return overheard
     fitting = await _woken(session, ordered, favoured)
     if fitting:

@@ -1,9 +1,9 @@
 """Text from a board, as a terminal would show it, line by line.
 
 Control functions and the syntax of their sequences are those of ECMA-48 (5th edition, 1991); the recovery from broken
-sequences follows the state diagram of DEC terminals (https://vt100.net/emu/dec_ansi_parser). Only what moves or erases
-within a line has an effect; a line ends at LF and nowhere else, so that the lines of a file keep their numbers. All
-other sequences (colours, titles, device strings) are swallowed, other control characters are dropped.
+sequences follows the state diagram of ANSI video terminals (https://vt100.net/emu/dec_ansi_parser). Only what moves or
+erases within a line has an effect; a line ends at LF and nowhere else, so that the lines of a file keep their numbers.
+All other sequences (colours, titles, device strings) are swallowed, other control characters are dropped.
 """
 
 from __future__ import annotations

@@ -15,6 +15,9 @@ StrangerKind = Literal[
     "silence", "echo", "positioning receiver", "g-code machine", "modem", "other console", "binary", "unknown text"
 ]
 
+NEVER_WRITTEN_TO: tuple[StrangerKind, ...] = ("positioning receiver", "g-code machine", "modem")
+"""What makes itself known as something else than a craft, and may act on what it is sent."""
+
 # NMEA 0183: `$`, the sentence, `*`, then the exclusive or of all characters between the two, in hexadecimal.
 _SENTENCE = re.compile(rb"\$([A-Z0-9]{5}[^*$\r\n]{0,73})\*([0-9A-Fa-f]{2})")
 # Common practice of G-code machines: `ok` acknowledges a line, reports name temperatures as `T:`.

@@ -80,6 +80,10 @@ def facts() -> Mapping[str, FactSpec]:
     return found
 
 
+CALLED_BY: Mapping[str, str] = {"ports": "id", "switches": "function", "overlay.elements": "name"}
+"""The field that tells a row of each group from the others."""
+
+
 @cache
 def row_types() -> Mapping[str, type]:
     """The repeated groups and the class of a row of each."""

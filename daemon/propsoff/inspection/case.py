@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Protocol
 
 from propsoff.craft.model import Craft, Neighbour
-from propsoff.craft.names import facts
+from propsoff.craft.names import CALLED_BY, facts
 from propsoff.inspection.check import Check
 from propsoff.inspection.finding import Evidence, Finding, Outcome, Remedy
 
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 
 _MAX_EVIDENCE = 12
 _MAX_NAME = 40
-_NAMED_BY = {"ports": "id", "switches": "function", "overlay.elements": "name"}
 _UNREAD_STEPS = (
     "Inspect again. If it is not read again: see whether the board's console states it at all; this firmware may use a "
     "word that its dialect does not know.",
@@ -172,7 +171,7 @@ class Case:
         spec = facts().get(f"{group}[]{rest[len(index) + 1 :]}" if marker else fact)
         if spec is None:
             return fact
-        named_by = f"{group}[{index}].{_NAMED_BY[group]}" if group in _NAMED_BY else fact
+        named_by = f"{group}[{index}].{CALLED_BY[group]}" if group in CALLED_BY else fact
         row = self.craft.value(named_by) if named_by != fact else None
         return f"{fact} ({spec.doc.partition(';')[0]}{f', of {str(row)[:_MAX_NAME]}' if row else ''})"
 

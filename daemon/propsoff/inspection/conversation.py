@@ -8,7 +8,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from propsoff.console.capture import STOPPED, UNREADABLE, bytes_of
-from propsoff.console.strangers import classify
+from propsoff.console.conversation import PHASES
+from propsoff.console.strangers import NEVER_WRITTEN_TO, classify
 from propsoff.inspection.report import Conversation, ExchangeSummary, PhaseTiming, plain
 
 if TYPE_CHECKING:
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     from propsoff.console.manner import Exchange, Manner
     from propsoff.dialects.recognise import Recognition
 
-_PHASES = ("listen", "wake", "identify", "read")
 _STRANGER = "not recognised: "
 _MAX_WORDS = 1000
 _REPLUG = "Check cable and plug, then plug the board in again."
@@ -35,7 +35,6 @@ _FOREIGN = (
     "If it is a flight controller, let propsoff draft a dialect: `propsoff learn` with this port, or this capture.",
     "See which dialects there are with `propsoff dialects`.",
 )
-_OTHER_THINGS = ("positioning receiver", "g-code machine", "modem")
 _NO_CRAFT = ("Unplug it: this is no flight controller. Plug in the board of the craft itself.",)
 _NOBODY_THERE = ("Check the host name and port, and that the bridge there runs.",)  # no cable of this bench leads there
 
@@ -86,7 +85,7 @@ def _phases(capture: Capture) -> Iterator[PhaseTiming]:
     """How long each phase took that the markers begin, in order: `listen`, `wake`, `identify`, each read."""
     marks = [event for event in capture.events if event.code == "m"]
     for mark, after in pairwise([*marks, *capture.events[-1:]]):
-        if mark.text.split(" ")[0] in _PHASES:
+        if mark.text.split(" ")[0] in PHASES:
             yield PhaseTiming(phase=plain(mark.text)[:120], seconds=max(0.0, round(after.time_s - mark.time_s, 6)))
 
 
@@ -126,7 +125,7 @@ def unrecognised(capture: Capture, recognition: Recognition) -> Ending:
         return _unrecognised_text(heard, recognition)
     why = str(ending or "").removeprefix(_STRANGER) if ending != "done" else ""
     words = _sentence(f"The console was not recognised: {why or recognition.reason}")
-    if heard and classify(heard).kind in _OTHER_THINGS:
+    if heard and classify(heard).kind in NEVER_WRITTEN_TO:
         return Ending(False, words, _NO_CRAFT)
     return Ending(False, words, _FOREIGN if heard else _SILENT)
 

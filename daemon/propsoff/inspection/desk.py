@@ -19,7 +19,6 @@ from propsoff.inspection.waivers import today, with_waivers
 
 if TYPE_CHECKING:
     from propsoff.console.transcript import Transcript
-    from propsoff.craft.model import Neighbour
     from propsoff.dialects.read import Reading
     from propsoff.inspection.check import Check
     from propsoff.inspection.examination import Runner
@@ -31,13 +30,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Desk:
-    """Sheets, checks and whatever else is known that day. `neighbours` None: those in the capture's header."""
+    """Sheets, checks and whatever else is known that day."""
 
     sheets: Sequence[BuildSheet]
     checks: Sequence[Check]
     left_out: Sequence[Check]
     runner: Runner
-    neighbours: Sequence[Neighbour] | None
     hand: Hand | None
 
     def judged(
@@ -58,7 +56,7 @@ class Desk:
         if tell is not None and ending.complete:
             tell(Meant(reading.craft, chosen.sheet))
         craft, notes_unused = noted(reading.craft, self.hand)
-        others = other_craft(capture, craft) if self.neighbours is None else tuple(self.neighbours)
+        others = other_craft(capture, craft)
         examination = Examination(reading, craft, chosen.sheet, shown_lines(transcript.lines), self.runner, others)
         found = examination.findings(self.checks, self.left_out)
         findings = under_their_causes([*early, *doubts, *notes_unused, *found])

@@ -7,7 +7,6 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from propsoff.console.transcript import Transcript
-from propsoff.craft.model import Neighbour
 from propsoff.dialects.read import read_exchanges
 from propsoff.dialects.recognise import explain
 from propsoff.inspection.conversation import conversation_of, unrecognised
@@ -37,29 +36,26 @@ def inspect_capture(
     sheets: Sequence[BuildSheet],
     checks: Sequence[Check],
     clock: Callable[[], float] = time.time,
-    port: PortIdentity | None = None,
     file: str | None = None,
     plugins: Sequence[PluginUsed] = (),
     sheet_errors: Sequence[ConfigError] = (),
     notes: Sequence[Finding] = (),
     left_out: Sequence[Check] = (),
     runner: Runner | None = None,
-    neighbours: Sequence[Neighbour] | None = None,
     hand: Hand | None = None,
     tell: Callable[[Meant], None] | None = None,
 ) -> Report:
     """The report of one conversation. Never raises for what a board, a sheet or a check does.
 
-    `clock` gives Unix time in seconds. `port` defaults to what the capture's header says; `file` is the name of the
-    capture's file. `sheet_errors` are sheets that could not be read: each becomes an `error` finding of the id
-    `build-sheet`, so that no report passes against the wrong sheet. `notes` are findings of the caller's, put first.
-    `left_out` are checks that the operator does not want: each gives a `skipped` finding. `runner` runs the checks in
-    isolation: keep one `CheckRunner` for many inspections; a fresh one is made when None. `neighbours` are other craft
-    on the bench that day; by default what the capture's header says. `hand` is what a person answered to the sheet's
-    questions, or why that cannot be read: then an `error` finding of the id `notes-file` says so. `tell` is told what
-    the conversation is about, where the console was read whole, before anything is judged.
+    `clock` gives Unix time in seconds; `file` is the name of the capture's file. `sheet_errors` are sheets that could
+    not be read: each becomes an `error` finding of the id `build-sheet`, so that no report passes against the wrong
+    sheet. `notes` are findings of the caller's, put first. `left_out` are checks that the operator does not want: each
+    gives a `skipped` finding. `runner` runs the checks in isolation: keep one `CheckRunner` for many inspections; a
+    fresh one is made when None. `hand` is what a person answered to the sheet's questions, or why that cannot be read:
+    then an `error` finding of the id `notes-file` says so. `tell` is told what the conversation is about, where the
+    console was read whole, before anything is judged.
     """
-    visit = Visit(capture, clock(), port or PortIdentity.from_texts(capture.port), file, tuple(plugins))
+    visit = Visit(capture, clock(), PortIdentity.from_texts(capture.port), file, tuple(plugins))
     transcript = Transcript(capture)
     recognition = explain(transcript, dialects)
     early: list[Finding] = [*notes, *(sheet_unread(error) for error in sheet_errors), *unread(hand)]
@@ -67,5 +63,5 @@ def inspect_capture(
         ending = unrecognised(capture, recognition)
         return build_report(visit, findings=early, conversation=conversation_of(capture, (), None), ending=ending)
     reading = read_exchanges(recognition.exchanges, recognition.dialect)
-    desk = Desk(sheets, checks, left_out, runner or CheckRunner(), neighbours, hand)
+    desk = Desk(sheets, checks, left_out, runner or CheckRunner(), hand)
     return desk.judged(visit, transcript, reading, early, tell)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from propsoff.craft.names import CALLED_BY
 from propsoff.learning.legends import bits_of, legend_of, read_by_bits, read_by_legend
 from propsoff.learning.model import BoundCell, BoundRows, Cell, Reading, RowSet
 from propsoff.learning.readings import reading_of
@@ -15,7 +16,6 @@ from propsoff.learning.thesaurus import Term, folded, groups, named, read_name, 
 _MOST_READ = 0.6
 """So many of a column's cells must be values of the right shape."""
 
-_KEY = {"ports": "id", "switches": "function", "overlay.elements": "name"}
 _TELLING = {"ports": ("roles", "baud"), "switches": ("channel", "from_us"), "overlay.elements": ("column", "row")}
 _BY_LOOK = {
     "ports": {"id", "roles", "baud"},
@@ -54,7 +54,8 @@ def bind_rows(rows: RowSet, about: str = "") -> Iterator[BoundRows]:
             found = {cell.fact.rpartition(".")[2] for cell in by_look}
             if found >= _BY_LOOK[group]:
                 cells, facts = by_look, found
-        if _KEY[group] not in facts or not facts & {*_TELLING[group]} or (group == "ports" and "roles" not in facts):
+        wanted = {CALLED_BY[group], *(("roles",) if group == "ports" else ())}
+        if not facts >= wanted or not facts & {*_TELLING[group]}:
             continue
         if not called & needs and not facts >= {*_TELLING[group]}:
             continue
@@ -79,7 +80,7 @@ def _cells(rows: RowSet, terms: Mapping[str, Term], called: bool) -> list[BoundC
 def _mostly_told(cells: Sequence[BoundCell], group: str) -> bool:
     """Whether most of the rows say their own name and something that tells: else they are several kinds of things."""
     by_fact = {cell.fact.rpartition(".")[2]: cell.readings for cell in cells}
-    own = by_fact[_KEY[group]]
+    own = by_fact[CALLED_BY[group]]
     telling = [by_fact[leaf] for leaf in _TELLING[group] if leaf in by_fact]
     told = sum(own[at] is not None and any(one[at] is not None for one in telling) for at in range(len(own)))
     return told >= _MOST_READ * len(own)

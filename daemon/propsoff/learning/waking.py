@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from propsoff.console.reply import said_once
-from propsoff.console.strangers import classify
+from propsoff.console.strangers import NEVER_WRITTEN_TO, classify
 from propsoff.learning.habits import prompt_of
 from propsoff.learning.pace import NoConsoleError
 from propsoff.learning.speaker import Speaker
 
 _LINE_ENDS = (b"\r", b"\n")
 _KEYS = (b" ", b"~", b"#", b"+", b"*", b"!", b"?", b"\x1b", b"\t")
-_NEVER_WRITTEN_TO = ("positioning receiver", "g-code machine", "modem")
 
 
 async def listen(speaker: Speaker) -> None:
@@ -58,7 +57,7 @@ async def _pressed(speaker: Speaker, key: bytes) -> str:
 
 def _refuse_strangers(speaker: Speaker, sent: str) -> None:
     stranger = classify(_heard(speaker))
-    if stranger.kind in _NEVER_WRITTEN_TO:
+    if stranger.kind in NEVER_WRITTEN_TO:
         raise NoConsoleError(f"{_device(speaker)}: {stranger.words}; {sent}")
 
 

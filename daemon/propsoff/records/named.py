@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from propsoff.craft.names import CALLED_BY
 from propsoff.inspection.mishap import LISTING_ID
 
 if TYPE_CHECKING:
@@ -21,7 +22,6 @@ IDENTITY = frozenset({"board.serial", "craft.name"})
 NOT_WHOLE = f"{LISTING_ID}/not-whole"
 """The finding that something a board said is missing, and nobody can tell what."""
 
-_CALLED_BY = {"ports": "id", "switches": "function", "overlay.elements": "name"}
 _ROW = re.compile(r"(ports|switches|overlay\.elements)\[([0-9]+)\](?:\.(.+))?")
 
 
@@ -81,7 +81,7 @@ def _rows(facts: Mapping[str, Any]) -> dict[tuple[str, str], str]:
     taken: dict[tuple[str, str], int] = {}
     for name in _indices(facts):
         group, number = name
-        own = facts.get(f"{group}[{number}].{_CALLED_BY[group]}")
+        own = facts.get(f"{group}[{number}].{CALLED_BY[group]}")
         called = str(own) if own not in (None, "") else f"row {int(number) + 1}"
         count = taken[group, called] = taken.get((group, called), 0) + 1
         found[name] = called if count == 1 else f"{called} #{count}"
@@ -90,7 +90,7 @@ def _rows(facts: Mapping[str, Any]) -> dict[tuple[str, str], str]:
 
 def _only_names(name: str, facts: Mapping[str, Any]) -> bool:
     match = _ROW.fullmatch(name)
-    if match is None or match[3] != _CALLED_BY[match[1]]:
+    if match is None or match[3] != CALLED_BY[match[1]]:
         return False
     row = f"{match[1]}[{match[2]}]."
     return any(other.startswith(row) and other != name for other in facts)
