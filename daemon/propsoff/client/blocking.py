@@ -32,7 +32,9 @@ T = TypeVar("T")
 
 
 class _LocalTransport(httpx.HTTPTransport):
-    """Over a Unix socket. Where nobody answers there, httpcore leaves its end open; so that is tried out first."""
+    """Over a Unix socket. Where nobody answers there, httpcore leaves its end open (asyncio does not); so that is tried
+    out first.
+    """
 
     def __init__(self, *, uds: str, **options: Any) -> None:
         super().__init__(uds=uds, **options)
