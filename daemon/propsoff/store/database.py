@@ -19,11 +19,10 @@ from propsoff.store.schema import BODIES, CAPTURES, META, METADATA, VERSION, VIS
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-_MAGIC = b"SQLite format 3\0"
 _LOCK = 0x70726F70736F6666 >> 1
 """The number by which benches that share a PostgreSQL wait for one another; any number that nobody else takes."""
 _ASIDE = "Put it aside, or name another with store.url"
-_DAMAGED = ("malformed", "not a database", "no such", "could not decode")
+_DAMAGED = ("malformed", "no such", "could not decode")
 """Words of SQLite, in lower case, for a file in which something stands that it never wrote."""
 _HINT = "write it as sqlite:////folder/history.sqlite or postgresql://user@host/database"
 
@@ -81,8 +80,12 @@ class Database:
             return f"{text}; is the server running, and is `store.url` right?"
         if "locked" in low or "busy" in low:
             return f"another process holds it, and did not let go of it within {self.lock_s:g} s; try again"
-        if "full" in low or "disk i/o" in low:
+        if "full" in low:
             return f"{text}; make room on its disk"
+        if "disk i/o" in low:
+            return f"{text}; make room on its disk, or see whether that fails, or the file was moved"
+        if "not a database" in low:
+            return f"it is damaged, or is no SQLite database; nothing was changed. {_ASIDE}"
         if any(word in low for word in _DAMAGED):
             return f"it is damaged ({text}); nothing was changed. {_ASIDE}"
         if "unable to open" in low or "readonly" in low:
@@ -142,19 +145,17 @@ def _url_of(url: str) -> sa.URL:
 
 
 def _make_ready(file: Path) -> None:
-    """Make the folder, and see that nothing else stands where the database should be. Raises StoreError."""
+    """Make the folder, and see that nothing else stands where the database should be. Raises StoreError.
+
+    The file itself is opened by SQLite alone: whoever closes it otherwise takes away the locks of every connection that
+    this process has to it (https://www.sqlite.org/howtocorrupt.html, 2.2), and other processes then delete its log.
+    """
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        if not file.exists():
-            return
-        if not file.is_file():
+        if file.exists() and not file.is_file():
             raise StoreError(f"history {file} is not a file; name another with store.url")
-        with file.open("rb") as opened:
-            head = opened.read(len(_MAGIC))
     except OSError as error:
         raise StoreError(f"history {file} cannot be opened: {error.strerror or error}") from error
-    if head not in (b"", _MAGIC):
-        raise StoreError(f"history {file} is damaged, or is no SQLite database; nothing was changed. {_ASIDE}")
 
 
 def _engine(where: sa.URL, lock_s: float) -> sa.Engine:
