@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from propsoff import pasted
+from propsoff.inspection.check import RESERVED
 from propsoff.library import Toolbox, toolbox
-from propsoff.plugins import RESERVED, build_plugins
+from propsoff.plugins import build_plugins
 from propsoff.settings_sources import load_settings
 from tests_support.conversations import pasted_text
 

@@ -59,6 +59,11 @@ def test_without_files_the_waits_are_those_of_the_console(tmp_path: Path) -> Non
         ("[timings]\nlisten_s = true\nlisten_s = 2\n", 3, None, "TOML"),
         ("[output]\nkeep = 'many'\n", 2, "output.keep", "many"),
         ("[checks]\nskip = 'all'\n", 2, "checks.skip", "all"),
+        ("[output]\nfolder = '~nosuchuser/reports'\n", 2, "output.folder", "'~nosuchuser/reports'"),
+        ("[checks]\n\nsheets = ['a', '~nosuchuser/b']\n", 3, "checks.sheets", "'~nosuchuser/b'"),
+        ("[outgoing.mqtt]\nhost = 'x'\npassword_file = '~nosuchuser/p'\n", 1, "outgoing.mqtt", "home folder"),
+        ("[ports]\npoll_s = 0\n", 2, "ports.poll_s", "0.05"),
+        ("[output]\nretry_s = 0\n", 2, "output.retry_s", "0.05"),
     ],
 )
 def test_a_wrong_file_is_told_with_line_and_key(

@@ -15,6 +15,7 @@ from propsoff.console.capture import Capture, load_capture
 from propsoff.dialects.catalogue import catalogue as dialect_catalogue
 from propsoff.dialects.model import Dialect
 from propsoff.exceptions import ConfigError, PluginError, PropsoffError
+from propsoff.inspection.check import DIALECT_ID
 from propsoff.inspection.document import Visit
 from propsoff.inspection.finding import Finding, Outcome, Remedy
 from propsoff.inspection.inspect import inspect_capture
@@ -23,7 +24,7 @@ from propsoff.inspection.report import PluginUsed, PortIdentity, Report, plain
 from propsoff.inspection.runner import CheckRunner
 from propsoff.notes.known import WELL_KNOWN
 from propsoff.notes.load import load_notes, notes_beside, notes_or_why_not
-from propsoff.plugins import DIALECT_ID, OwnedCheck, PluginInfo, Plugins, build_plugins, gather_checks, gather_paths
+from propsoff.plugins import OwnedCheck, PluginInfo, Plugins, build_plugins, gather_checks, gather_paths
 from propsoff.settings import Settings
 from propsoff.sheets.catalogue import catalogue as sheet_catalogue
 from propsoff.sheets.model import BuildSheet

@@ -18,6 +18,7 @@ import pluggy
 
 from propsoff import hookspecs
 from propsoff.exceptions import PluginError
+from propsoff.inspection.check import RESERVED
 from propsoff.isolation import NotBackError, ordinary, run_bounded, wait_bounded
 
 if TYPE_CHECKING:
@@ -25,10 +26,6 @@ if TYPE_CHECKING:
 
 BUILT_IN = ("propsoff_checks", "propsoff.documents")
 """The modules of the plug-ins that ship with propsoff; registered through the same hooks as anyone's."""
-DIALECT_ID = "dialect"
-"""The id of findings about dialects that could not be used."""
-RESERVED = frozenset({"propsoff", "plug-in", "build-sheet", "listing", "notes-file", DIALECT_ID})
-"""Ids under which propsoff itself reports; no check may take one."""
 _BENCH_HOOKS = frozenset({"propsoff_port_sources", "propsoff_outputs", "propsoff_documents"})
 GIVEN = "given by the program"
 """The origin of a plug-in that no installed package brings."""

@@ -7,23 +7,36 @@ import errno
 import os
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 _NO_LINKS = frozenset({errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EMLINK, errno.ENOSYS})
 _MODE = 0o644
 
 
-def write_new(folder: Path, stem: str, suffix: str, data: bytes, *, sync: bool = True) -> Path:
+def _another(_: Path) -> bool:
+    return False
+
+
+def write_new(
+    folder: Path,
+    stem: str,
+    suffix: str,
+    data: bytes,
+    *,
+    sync: bool = True,
+    is_there: Callable[[Path], bool] = _another,
+) -> Path:
     """Write a new file `stem + suffix` into `folder` (made if need be), atomically; `-2`... when the name is taken.
 
-    With `sync` it is on the disk before it has its name. Raises OSError, leaving nothing behind.
+    With `sync` it is on the disk before it has its name. A file of such a name of which `is_there` says that it is what
+    is to be written stays, and is given. Raises OSError, leaving nothing behind.
     """
     folder.mkdir(parents=True, exist_ok=True)
     with _temporary(folder, data, sync=sync) as temporary:
         for number in range(1, 10_000):
             target = folder / f"{stem}{f'-{number}' if number > 1 else ''}{suffix}"
-            if _named(temporary, target):
+            if _named(temporary, target) or is_there(target):
                 if sync:
                     _sync_folder(folder)
                 return target

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 Seconds = Annotated[float, Field(ge=0, le=3600, allow_inf_nan=False)]
+Pause = Annotated[float, Field(ge=0.05, le=3600, allow_inf_nan=False)]
+"""Between two turns of what goes on for ever: without one it would take a processor to itself."""
 Count = Annotated[int, Field(ge=0, le=1_000_000)]
 
 
@@ -70,7 +72,9 @@ class PortsSection(Section):
         default="auto", description="auto: udev where there is one, else a listing that is polled; none: folders only."
     )
     folder: Path | None = Field(default=None, description="A folder of links that is watched; each link is a port.")
-    poll_s: Seconds = Field(default=0.5, description="How often the listing is polled.")
+    poll_s: Pause = Field(
+        default=0.5, description="How long after one look at the listing the next one comes; 0.05 at the least."
+    )
 
 
 class OutputSection(Section):
@@ -80,8 +84,9 @@ class OutputSection(Section):
         default_factory=lambda: platformdirs.user_data_path("propsoff") / "reports",
         description="Folder for reports (.json) and captures (.cast).",
     )
-    retry_s: Seconds = Field(
-        default=5.0, description="How long to wait before a report that could not be written is tried again."
+    retry_s: Pause = Field(
+        default=5.0,
+        description="How long to wait before a report that could not be written is tried again; 0.05 at the least.",
     )
     keep: Count = Field(default=500, description="How many unwritten reports are kept in memory at the most.")
     sync: bool = Field(default=True, description="Force each report to the disk before it counts as written.")

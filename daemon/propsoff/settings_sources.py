@@ -93,7 +93,7 @@ def _sourced(layers: list[Layer]) -> type[Settings]:
 def _file_layer(path: Path) -> Layer:
     values, lines = read_toml(path, SettingsError)
     layer = _checked(Layer(str(path), values, lines))
-    _anchor(values, path.parent)
+    _anchor(layer, values, path.parent)
     return layer
 
 
@@ -113,8 +113,8 @@ def _checked(layer: Layer) -> Layer:
     return layer
 
 
-def _anchor(values: dict[str, Any], folder: Path) -> None:
-    """Relative paths in a file are relative to the file."""
+def _anchor(layer: Layer, values: dict[str, Any], folder: Path) -> None:
+    """Relative paths in a file are relative to the file. Raises SettingsError for a home folder that is not known."""
     paths = {
         "bench": ("state",),
         "ports": ("folder",),
@@ -125,11 +125,21 @@ def _anchor(values: dict[str, Any], folder: Path) -> None:
     }
     for section, leaves in paths.items():
         for leaf in leaves:
-            value = values.get(section, {}).get(leaf)
+            value, key = values.get(section, {}).get(leaf), f"{section}.{leaf}"
             if isinstance(value, str):
-                values[section][leaf] = folder / Path(value).expanduser()
+                values[section][leaf] = folder / _at_home(value, key, layer)
             elif isinstance(value, list):
-                values[section][leaf] = [folder / Path(str(each)).expanduser() for each in value]
+                values[section][leaf] = [folder / _at_home(str(each), key, layer) for each in value]
+
+
+def _at_home(text: str, key: str, layer: Layer) -> Path:
+    """A path, one that begins with ~ in the user's home. Raises SettingsError."""
+    try:
+        return Path(text).expanduser()
+    except RuntimeError:
+        line = layer.lines.of(*key.split(".")) if layer.lines else None
+        problem = f"the home folder that {text!r} means is not known"
+        raise SettingsError(problem, source=layer.name, line=line, key=key, hint="write the whole path") from None
 
 
 def _unknown(key: str, known: Iterable[str], layer: Layer) -> SettingsError:

@@ -34,7 +34,7 @@ _TRY = (
     "Propellers off, craft held down, where local rules allow it: arm it, switch the transmitter off, and see that the "
     "motors do what is set here, in the time that is set."
 )
-_DROP = "drop stops the motors at once, and the craft falls; choose what the place where it flies asks for."
+_DROP = "The action drop stops the motors at once, and the craft falls; choose what the place where it flies asks for."
 _CAUTION = (
     f"{PROPELLERS_OFF} What a craft must do on loss of the link is also a matter of local rules: they come before the "
     "build sheet."

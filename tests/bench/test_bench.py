@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import threading
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ import asciinema.asciicast as player
 import pytest
 
 from propsoff import hookimpl
+from propsoff.bench.events import Left, Seen
 from propsoff.console.capture import load_capture
 from propsoff.inspection.finding import Verdict
 from propsoff_sim.bench import SimBench
@@ -234,6 +236,50 @@ async def test_consent_given_while_a_port_waits_opens_it(tmp_path: Path) -> None
             report = await bench.report()
     assert report.verdict == Verdict.PASS
     assert bench.decisions[-1].decision.rule == "consented"
+
+
+async def test_consents_are_read_off_the_event_loop_and_what_is_told_keeps_its_order(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from propsoff.ports.consent_store import ConsentStore
+    from propsoff.ports.facts import Arrival, Departure, Port, UsbIdentity
+
+    threads, read, go_on = list[int](), ConsentStore.all, threading.Event()
+
+    def slow(store: ConsentStore) -> Any:
+        threads.append(threading.get_ident())
+        if len(threads) == 1:
+            assert go_on.wait(20)
+        return read(store)
+
+    monkeypatch.setattr(ConsentStore, "all", slow)
+    usb = UsbIdentity(0x0403, 0x6001, "B1", path="1-9:1.0")
+    first, second = (Port(f"/dev/absent-{number}", usb, "listing") for number in (1, 2))
+
+    class Source:
+        name = "two ports"
+
+        async def movements(self) -> Any:
+            for move in (Arrival(first, 1), Arrival(second, 2), Departure(first, 3), Arrival(first, 4)):
+                yield move
+            await asyncio.Event().wait()
+
+    class Brings:
+        @hookimpl
+        def propsoff_port_sources(self) -> list[Any]:
+            return [Source()]
+
+    tools = await asyncio.to_thread(tools_for, tmp_path, extra=[("brings", Brings())])
+    async with watched(tmp_path, tools) as bench:
+        async with asyncio.timeout(20):
+            while not threads:
+                await asyncio.sleep(0.005)  # the loop goes on while the file is read
+        assert bench.events == []
+        go_on.set()
+        await bench.until(lambda: len(bench.decisions) >= 3)
+    told = [(type(event), event.port.device) for event in bench.events if isinstance(event, Seen | Left)]
+    assert told[:4] == [(Seen, first.device), (Seen, second.device), (Left, first.device), (Seen, first.device)]
+    assert threading.get_ident() not in threads
 
 
 async def test_thirty_two_boards_at_once_each_get_their_own_report(tmp_path: Path) -> None:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -19,6 +21,8 @@ from propsoff.exceptions import (
     SettingsError,
     StaleError,
 )
+from propsoff.inspection.report import Report
+from propsoff.library import Toolbox
 from propsoff_sim.bench import SimBench
 from tests_support.asking_sheet import asking_sheet
 from tests_support.served import Asked, Sockets, asked
@@ -66,6 +70,8 @@ async def test_an_unknown_port_stays_shut_until_it_is_allowed_and_is_then_read_a
             await bench.control.revoke(consent.id)
         with pytest.raises(NotAllowedError, match="nobody has allowed"):
             await bench.control.inspect("1-1.2")
+        now = await bench.until_place("1-1.2", lambda now: bool(now.plugged[0].shut))
+        assert (now.state, now.plugged[0].scopes) == ("report", ("socket", "board"))
 
 
 async def test_naming_a_port_is_consent_for_this_once(tmp_path: Path) -> None:
@@ -136,6 +142,22 @@ async def put_questions(bench: Asked, place: str, after: str = "") -> str:
     now = await bench.until_place(place, lambda now: now.ask is not None and now.ask != after)
     assert now.ask is not None
     return now.ask
+
+
+async def test_the_same_board_is_asked_with_its_answers_of_before_also_by_the_bench_of_the_next_day(
+    tmp_path: Path,
+) -> None:
+    sheet = asking_sheet(tmp_path)
+    async with SimBench(tmp_path / "sockets") as sockets:
+        sockets.plug("ossel-hd53", "bay")
+        async with asked(tmp_path, served=False, checks={"sheets": [sheet]}) as bench:
+            ask = await put_questions(bench, "bay")
+            assert bench.control.asks.get(ask).before is None
+            await bench.control.answer(ask, {"box": "a spare"})
+        async with asked(tmp_path, served=False, checks={"sheets": [sheet]}) as bench:
+            before = bench.control.asks.get(await put_questions(bench, "bay")).before
+            assert before is not None
+            assert before.answers["box"].value == "a spare"
 
 
 async def test_answers_make_the_report_anew_and_are_kept_beside_the_capture(tmp_path: Path) -> None:
@@ -236,3 +258,73 @@ async def test_a_bench_that_stops_says_so_to_who_asks(tmp_path: Path) -> None:
         assert not bench.control.stopping
         bench.stopping.set()
         assert bench.control.stopping
+
+
+@pytest.fixture
+def held_back(monkeypatch: pytest.MonkeyPatch) -> threading.Event:
+    """Inspections with a person's answers last until this is set."""
+    go_on, inspect = threading.Event(), Toolbox.inspect
+
+    def held(tools: Toolbox, *values: Any, **more: Any) -> Report:
+        if more.get("hand") is not None:
+            assert go_on.wait(30)
+        return inspect(tools, *values, **more)
+
+    monkeypatch.setattr(Toolbox, "inspect", held)
+    return go_on
+
+
+async def test_answers_given_just_before_the_stop_come_to_their_report(
+    tmp_path: Path, held_back: threading.Event
+) -> None:
+    sheet = asking_sheet(tmp_path)
+    async with SimBench(tmp_path / "sockets") as sockets:
+        async with asked(tmp_path, served=False, checks={"sheets": [sheet]}) as bench:
+            sockets.plug("ossel-hd53", "bay")
+            ask = await put_questions(bench, "bay")
+            answering = asyncio.create_task(bench.control.answer(ask, {"propellers-off": True}))
+            await bench.until_place("bay", lambda now: now.ask is None)
+            bench.stopping.set()
+            answering.cancel()  # who answered is gone: the page's server ends, the terminal is closed
+            held_back.set()
+        assert bench.lost == 0
+        files = await bench.files(2)
+    answered = [each for each in files if any(fact["origin"] == "hand" for fact in each["facts"])]
+    assert [each["id"] for each in answered] == [bench.reports[1].id]
+
+
+async def test_answers_that_come_to_no_report_within_the_grace_are_told_and_count(
+    tmp_path: Path, held_back: threading.Event
+) -> None:
+    sheet = asking_sheet(tmp_path)
+    async with SimBench(tmp_path / "sockets") as sockets:
+        async with asked(
+            tmp_path, served=False, checks={"sheets": [sheet]}, bench={"state": str(tmp_path / "state"), "grace_s": 0}
+        ) as bench:
+            sockets.plug("ossel-hd53", "bay")
+            ask = await put_questions(bench, "bay")
+            answering = asyncio.create_task(bench.control.answer(ask, {"propellers-off": True}))
+            await bench.until_place("bay", lambda now: now.ask is None)
+            bench.stopping.set()
+        held_back.set()
+        await asyncio.gather(answering, return_exceptions=True)
+    assert bench.lost == 1
+    assert any("the answers came to no report before the bench stopped" in text for text in bench.troubles)
+
+
+async def test_a_bench_that_stops_takes_no_answers_and_begins_no_visit(tmp_path: Path) -> None:
+    sheet = asking_sheet(tmp_path)
+    async with (
+        SimBench(tmp_path / "sockets") as sockets,
+        asked(tmp_path, served=False, checks={"sheets": [sheet]}) as bench,
+    ):
+        sockets.plug("ossel-hd53", "bay")
+        ask = await put_questions(bench, "bay")
+        await bench.files(1)
+        bench.stopping.set()
+        with pytest.raises(StaleError, match="the bench is stopping"):
+            await bench.control.answer(ask, {"propellers-off": True})
+        with pytest.raises(NotAllowedError, match="the bench is stopping"):
+            await bench.control.inspect("bay")
+        assert [each.id for each in bench.control.asks.waiting] == [ask]
+    assert len(bench.reports) == 1

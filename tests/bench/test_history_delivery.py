@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from propsoff.bench.aside import Aside
 from propsoff.bench.delivery import Deliveries, Parcel
 from propsoff.bench.events import Event, Kept
 from propsoff.console.capture import Capture
@@ -47,7 +48,9 @@ class After:
 
 def deliveries(after: After, watcher: Any, files: Path) -> Deliveries:
     return Deliveries(
-        [ReportFiles(files)],
+        [],
+        ours=[ReportFiles(files)],
+        aside=Aside(files.parent / "state" / "unwritten"),
         retry_s=0.01,
         keep=100,
         deadline_s=5.0,
@@ -69,7 +72,7 @@ def temporary(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     place = tmp_path / "temporary"
     place.mkdir()
     monkeypatch.setattr("tempfile.tempdir", str(place))
-    return place / "propsoff-unwritten"
+    return place
 
 
 async def test_history_gets_a_report_once_its_file_is_there_and_only_the_file_counts_as_kept(tmp_path: Path) -> None:
@@ -89,9 +92,9 @@ async def test_history_gets_a_report_once_its_file_is_there_and_only_the_file_co
     assert threading.get_ident() not in after.threads
 
 
-async def test_a_report_whose_file_had_to_be_put_aside_still_comes_to_history(tmp_path: Path, temporary: Path) -> None:
+async def test_a_report_whose_file_had_to_be_put_aside_still_comes_to_history(tmp_path: Path) -> None:
     (tmp_path / "reports").write_text("a file stands where the folder should be")
-    after = After(temporary)
+    after = After(tmp_path / "state" / "unwritten")
     out = deliveries(after, lambda _: None, tmp_path / "reports")
     out.put(Parcel(*a_report("first")))
     await out.close(5)

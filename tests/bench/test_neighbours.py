@@ -116,12 +116,6 @@ def test_a_capture_that_names_the_craft_itself_gives_it_no_neighbour() -> None:
     assert "Grey Heron" in said(report_of(nameless, neighbours={"Grey Heron": 5732}))
 
 
-def test_a_caller_may_name_the_neighbours_instead() -> None:
-    given = (Neighbour("Grey Heron", 5732),)
-    report = inspected(recorded(WREN), checks=(says_neighbours,), neighbours=given)
-    assert said(report) == f"neighbours: {given!r}"
-
-
 async def test_what_the_bench_knew_is_in_the_capture_and_live_and_replay_find_the_same(tmp_path: Path) -> None:
     async with SimBench(tmp_path / "sockets") as sockets, watched(tmp_path) as bench:
         sockets.plug("ossel-analog", "first")

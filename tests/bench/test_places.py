@@ -92,3 +92,24 @@ def test_a_damaged_file_is_put_aside_and_costs_nothing_else(tmp_path: Path, dama
     memory.note("1-1", a_past())
     memory.keep()
     assert json.loads(path.read_text())["places"]["1-1"][0]["verdict"] == "pass"
+
+
+def test_places_keep_their_order_and_their_names_over_a_restart(tmp_path: Path) -> None:
+    memory = PlaceMemory(tmp_path / "places.json")
+    for place, name in (("b", "left socket"), ("a", "a+b"), ("b", "left socket")):
+        memory.note(place, a_past(), name=name)
+    memory.keep()
+    again = PlaceMemory(tmp_path / "places.json")
+    assert list(again.past) == ["b", "a"]
+    assert again.names == {"b": "left socket", "a": "a+b"}
+
+
+def test_a_file_of_before_names_were_kept_is_read_with_the_places_as_names(tmp_path: Path) -> None:
+    path = tmp_path / "places.json"
+    memory = PlaceMemory(path)
+    memory.note("1-1", a_past(), name="left")
+    memory.keep()
+    document = json.loads(path.read_text())
+    del document["names"]
+    path.write_text(json.dumps(document))
+    assert PlaceMemory(path).names == {"1-1": "1-1"}

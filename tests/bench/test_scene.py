@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from propsoff.bench.events import Asked, Kept, Left, NotKept, Reading, Reported, Seen, Settled, Trouble
-from propsoff.bench.places import MOST_PLACES
+from propsoff.bench.places import MOST_PLACES, PlaceMemory
 from propsoff.bench.scene import PlaceNow, Scene
 from propsoff.console.capture import Event
 from propsoff.inspection.report import DialectUsed, Report
@@ -322,3 +322,15 @@ def test_whatever_happens_in_whatever_order_a_place_shows_only_what_is_there(see
             assert now.state == "reading"  # a visit that began before the board left is at work still
         assert now.changed <= scene.changed
         assert len(now.past) <= 12
+
+
+def test_a_place_is_called_after_a_restart_as_it_was_before(tmp_path: Path) -> None:
+    file, port = tmp_path / "places.json", Port("/bench/sockets/left+odd", origin="folder")
+    memory = PlaceMemory(file)
+    scene = Scene(memory=memory)
+    read(scene, port, report_of("one"))
+    [before] = scene.places
+    memory.keep()
+    [after] = Scene(memory=PlaceMemory(file)).places
+    assert (after.place, after.name) == (before.place, before.name)
+    assert after.name == "left+odd"

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import base64
 import csv
+import hashlib
 import io
 import json
 import sqlite3
@@ -108,12 +110,13 @@ def test_a_history_that_cannot_be_opened_costs_no_report(run: Run, database: Pat
 
 def test_csv_has_no_cell_that_a_spreadsheet_would_compute(run: Run, database: Path) -> None:
     with open_store(f"sqlite:///{database}") as store:
-        for at, name in enumerate(("=1+1", "+1", "-1", "@x", "\t=1", " =1", 'a "b", c', "a\r\nb")):
+        typed = ("=1+1", "+1", "-1", "@x", "\uff1d1", "'=1", "\t=1", " =1", 'a "b", c', "a\r\nb")
+        for at, name in enumerate(typed):
             store.enter(*a_visit(f"craft {at}", at_s=-at, craft=name, board=None))
     done = run("history", "--csv")
     rows = list(csv.DictReader(io.StringIO(done.stdout, newline="")))
     cells = [row["craft"] for row in rows]
-    assert cells == ["'=1+1", "'+1", "'-1", "'@x", "'\\t=1", "' =1", 'a "b", c', "a\\r\\nb"]
+    assert cells == ["'=1+1", "'+1", "'-1", "'@x", "'\uff1d1", "''=1", "\\t=1", "' =1", 'a "b", c', "a\\r\\nb"]
 
 
 def test_limit_and_wrong_words_are_said(run: Run, database: Path) -> None:
@@ -146,7 +149,7 @@ def test_export_and_import_carry_all_of_it_and_overwrite_no_file(run: Run, datab
         path.unlink()
     done = run("import", tmp_path / "all.jsonl")
     assert done.returncode == 0
-    assert done.stdout.startswith("entered: 1 report and 1 capture; there already: 0 reports; ")
+    assert done.stdout.startswith("entered: 1 report and 1 capture; there already: 0 reports and 0 captures; ")
     assert listed(run) == before
     assert run("import", tmp_path / "absent.jsonl").returncode == 2
     (tmp_path / "bad.jsonl").write_text('{"propsoff_history":1}\n{\n')
@@ -253,3 +256,86 @@ def test_what_was_made_with_a_wrong_clock_is_not_called_old_and_stays(run: Run, 
         assert "their age cannot be told, and kept: 1" in done.stderr
     assert len(listed(run)) == 2
     assert "2 visits went." in run("prune", "--bench", "bench one", "--all", "--yes").stdout
+
+
+def test_an_old_capture_that_is_inspected_later_makes_no_newer_visit_old(run: Run, tmp_path: Path) -> None:
+    live, march = (tmp_path / f"{name}.cast" for name in ("live", "march"))
+    conversation = (CAPTURES / "ossel-hd53-sound.cast").read_text()
+    live.write_text(conversation)
+    head, events = conversation.split("\n", 1)
+    told = json.loads(head)
+    told["propsoff"]["started"] = datetime(2026, 3, 2, 10, 20, tzinfo=UTC).timestamp()
+    march.write_text(f"{json.dumps(told)}\n{events}")
+    run("inspect", live)
+    assert "Conversation held" not in card_of(run, "4F2A00191C", tmp_path) or live_is_of_another_day(run)
+    run("inspect", march, "--html", "march.html")
+    newest, old = listed(run)
+    assert (newest["old_since"], old["old_since"]) == (None, newest["id"])
+    assert old["held"] == "2026-03-02T10:20:00.000Z"
+    assert old["created"] > newest["created"]
+    assert newest["replaces"] == old["id"]
+    page = (tmp_path / "march.html").read_text()
+    assert ">OLD</strong>" in page
+    assert newest["id"] in page
+    assert f"Conversation held</dt><dd><bdi>2026-03-02 10:20 UTC; inspected {old['created'][:10]}" in page
+    shown = run("show", old["id"]).stdout
+    assert f"OLD: this craft was inspected again, report {newest['id']}" in shown
+    assert f"held: 2026-03-02 10:20 UTC; this report of it was made {old['created'][:10]}" in shown
+    table = run("history", TZ="UTC").stdout.splitlines()
+    assert table[0].split()[:3] == ["when", "report", "made"]
+    assert table[2].startswith(f"2026-03-02 10:20  {old['created'][:10]}")
+    assert "OLD" not in run("show", "4F2A00191C").stdout
+    compared = json.loads(run("compare", "--json", "4F2A00191C~1", "4F2A00191C").stdout)
+    assert (compared["a"]["report"], compared["b"]["report"]) == (old["id"], newest["id"])
+    run("prune", "--keep", "1", "--yes")
+    assert [visit["id"] for visit in listed(run)] == [newest["id"]]
+
+
+def card_of(run: Run, name: str, folder: Path) -> str:
+    assert run("show", name, "--html", "card.html").returncode == 0
+    return (folder / "card.html").read_text()
+
+
+def live_is_of_another_day(run: Run) -> bool:
+    """The fixture was recorded on a day of its own."""
+    [visit] = listed(run)
+    return str(visit["held"])[:10] != str(visit["created"])[:10]
+
+
+def test_what_is_there_already_is_counted_as_there(run: Run, tmp_path: Path) -> None:
+    run("inspect", *sorted(CAPTURES.glob("ossel-hd53-s*.cast")))
+    assert run("export", "new/folder/all.jsonl").returncode == 0, "missing folders are made"
+    with (tmp_path / "new/folder/all.jsonl").open("a") as more:
+        data = b"a conversation of which there is no report"
+        sha256 = hashlib.sha256(data).hexdigest()
+        more.write(json.dumps({"capture": sha256, "base64": base64.b64encode(data).decode()}) + "\n")
+    for url, entered, there in (
+        ("sqlite:///other.sqlite", "3 reports and 4 captures", "0 reports and 0 captures"),
+        ("sqlite:///other.sqlite", "0 reports and 0 captures", "3 reports and 4 captures"),
+    ):
+        done = run("import", "new/folder/all.jsonl", PROPSOFF_STORE__URL=url)
+        assert done.stdout == f"entered: {entered}; there already: {there}; could not be taken: 0 parts\n"
+
+
+def test_an_empty_list_speaks_of_names_only_where_one_was_given(run: Run) -> None:
+    run("inspect", a_capture())
+    for words in (("--board", "nosuch"), ("--verdict", "error"), ("--since", "2099-01-01")):
+        shown = run("history", *words).stdout
+        assert shown == (
+            "No visit in history meets all of these options; `propsoff history` without them lists what is there.\n"
+        )
+    assert "Names are looked for whole" in run("history", "nosuch").stdout
+
+
+@pytest.mark.parametrize("words", [("history", ""), ("history", " "), ("recheck", ""), ("siblings", "")])
+def test_an_empty_name_is_refused(run: Run, words: tuple[str, ...]) -> None:
+    done = run(*words)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "it is empty; leave it out to mean all" in done.stderr
+
+
+@pytest.mark.parametrize("days", ["x", "-1", "nan", "inf", ""])
+def test_an_age_that_is_none_is_said_in_plain_words(run: Run, days: str) -> None:
+    done = run("prune", f"--older-than={days}")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert f"{days!r} is no number of days; write it as 365" in done.stderr

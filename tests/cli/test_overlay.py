@@ -12,7 +12,7 @@ from propsoff_sim.catalogue import board
 from propsoff_sim.personalities import console_for
 from tests_support.captures import CAPTURES
 from tests_support.conversations import dialect_of, recorded
-from tests_support.processes import Run
+from tests_support.processes import Run, stopped_while_reading
 
 FAST = ("--listen", "0.05")
 
@@ -129,3 +129,11 @@ def test_an_absurd_grid_of_the_boards_own_is_named_and_not_drawn(run: Run, saved
     assert "a grid of 53x65536 cannot be laid out" in done.stderr
     assert "--grid 53x20" in done.stderr
     assert run("overlay", "draw", saved("corvane-hd53+grid-huge"), "--grid", "53x20").returncode == 0
+
+
+@pytest.mark.parametrize("words", [("draw",), ("fit", "--to", "53x20")])
+async def test_ctrl_c_while_a_board_is_read_draws_nothing_and_ends_with_130(
+    home: dict[str, str], sim_bench: Any, words: tuple[str, ...]
+) -> None:
+    board = sim_bench.plug("ossel-hd53", "slow", pace=9600)
+    assert await stopped_while_reading(board, home, "overlay", *words, board.path) == (130, b"")

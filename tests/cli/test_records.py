@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Callable, Mapping
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from propsoff.store.model import Wanted
 from propsoff.store.store import open_store
 from propsoff_sim.board import with_facts
 from propsoff_sim.catalogue import board, with_serial
+from tests_support.captures import CAPTURES
 from tests_support.conversations import recorded
 from tests_support.processes import Run
 
@@ -94,7 +96,49 @@ def test_what_cannot_be_read_is_not_the_same_and_has_an_exit_code_of_its_own(run
     assert found["unreadable"]
     assert not found["same"]
     assert found["differs"] == found["only_a"] == found["only_b"] == []
-    assert done.returncode == (1 if found["findings"] else 3)
+    assert found["findings"] == []
+    assert done.returncode == 3
+
+
+def test_a_fault_is_not_gone_after_a_conversation_that_broke_off_or_was_not_recognised(
+    run: Run, kept: Kept, tmp_path: Path
+) -> None:
+    whole = kept("whole", craft="ossel-hd53+order-taer")
+    lines = whole.read_text().splitlines(keepends=True)
+    (tmp_path / "broken.cast").write_text("".join(lines[: len(lines) // 2]))
+    (tmp_path / "stranger.cast").write_bytes((CAPTURES / "stranger-silence.cast").read_bytes())
+    for other in ("broken.cast", "stranger.cast"):
+        for words, side in (((whole, other), "a"), ((other, whole), "b")):
+            found = compared(run, *words, code=3)
+            assert found["findings"] == []
+            unknown = {one["name"]: one for one in found["findings_unknown"]}
+            order = unknown["channel-order/order"]
+            assert {side: order[side], "other": order["ab".replace(side, "")]} == {side: "fail", "other": "not known"}
+    shown = run("compare", whole, "stranger.cast").stdout
+    assert "not known on one of them at least" in shown
+    assert "came, went or changed" not in shown
+
+
+def test_a_report_file_that_history_has_otherwise_is_not_compared(run: Run, kept: Kept, tmp_path: Path) -> None:
+    run("inspect", kept("a", craft="ossel-hd53+order-taer"), "--out", tmp_path / "out")
+    run("inspect", kept("b", serial="4F2A001902"))
+    [file] = (tmp_path / "out").glob("*.json")
+    (tmp_path / "copy.json").write_text(file.read_text())
+    edited = json.loads(file.read_text())
+    edited["board_serial"] = "4F2A001999"
+    (tmp_path / "edited.json").write_text(json.dumps(edited))
+    for words in (("edited.json", "4F2A001902"), ("4F2A001902", "edited.json")):
+        done = run("compare", *words)
+        assert (done.returncode, done.stdout) == (2, ""), words
+        assert f"edited.json: was changed after it was written: history has report {edited['id']}" in done.stderr
+    assert run("compare", file, "4F2A001902").returncode == 1
+    for other in ("copy.json", SERIAL):
+        done = run("compare", file, other)
+        assert done.returncode == 2
+        assert "one and the same report" in done.stderr
+    without = run("compare", file, "edited.json", PROPSOFF_STORE__ENABLED="false")
+    assert without.returncode == 2
+    assert f"both say that they are report {edited['id']}, but do not say the same" in without.stderr
 
 
 def test_visits_are_named_by_serial_number_name_id_and_how_many_ago(run: Run, kept: Kept) -> None:
@@ -119,9 +163,11 @@ def test_visits_are_named_by_serial_number_name_id_and_how_many_ago(run: Run, ke
     ("words", "said"),
     [
         (("nobody", SERIAL), "no visit in history"),
-        ((f"{SERIAL}~7", SERIAL), f"the oldest visit of it is {SERIAL}~0"),
+        ((f"{SERIAL}~7", SERIAL), f"{SERIAL}~7: there is only one visit of {SERIAL} in history"),
         (("Teal Wren", SERIAL), "2 craft are called so; name one by its board's serial number"),
         (("edited.json", SERIAL), "was edited by hand"),
+        (("", SERIAL), "an empty name is no report"),
+        (("folder", SERIAL), "folder: is a folder; name a report file (.json) in it"),
     ],
 )
 def test_a_name_of_nobody_or_of_several_is_said(
@@ -130,6 +176,7 @@ def test_a_name_of_nobody_or_of_several_is_said(
     for serial in (SERIAL, "4F2A001902"):
         run("inspect", kept(serial, serial=serial))
     (tmp_path / "edited.json").write_text('{"id": "mine"}')
+    (tmp_path / "folder").mkdir()
     done = run("compare", *words)
     assert done.returncode == 2
     assert said in done.stderr
@@ -188,7 +235,9 @@ def test_recheck_shows_what_changes_and_writes_only_when_told(run: Run, kept: Ke
     assert done.returncode == 1, done.stderr
     [one] = json.loads(done.stdout)
     assert (one["report"], one["changed"]) == (before[0]["id"], True)
-    assert [(each["name"], each["a"], each["b"]) for each in one["findings"]] == [("channel-order/order", None, "fail")]
+    assert [(each["name"], each["a"], each["b"]) for each in one["findings"]] == [
+        ("channel-order/order", "not known", "fail")
+    ]
     assert json.loads(run("history", "--json").stdout) == before
 
     done = run("recheck", "--all-visits", "--write")
@@ -201,6 +250,54 @@ def test_recheck_shows_what_changes_and_writes_only_when_told(run: Run, kept: Ke
         assert len(store.visits(Wanted())) == 3
         assert store.report(new["id"]).capture.file == "a.cast"
     assert run("recheck").returncode == 0
+
+
+@pytest.fixture
+def own_dialect(home: dict[str, str]) -> Path:
+    """A dialect of the user's own, of boards that no other dialect knows, or reads less of."""
+    folder = Path(home["XDG_CONFIG_HOME"]) / "propsoff" / "dialects"
+    folder.mkdir(parents=True)
+    text = (resources.files("propsoff.dialects") / "builtin" / "ossel.toml").read_text()
+    (folder / "quern.toml").write_text(in_quern(text))
+    return folder / "quern.toml"
+
+
+def in_quern(text: str) -> str:
+    return text.replace("Ossel", "Quern").replace("ossel", "quern")
+
+
+def test_without_the_dialect_of_that_day_no_fault_is_gone_and_nothing_is_written(
+    run: Run, kept: Kept, own_dialect: Path
+) -> None:
+    for at in range(2):
+        capture = kept(str(at), {"label": f"Wren {at}"}, craft="ossel-hd53+order-taer", serial=f"4F2A00190{at}")
+        capture.write_text(in_quern(capture.read_text()))
+        done = run("inspect", capture)
+        assert (done.returncode, "read by: dialect quern" in done.stdout) == (1, True), done.stdout
+    before = json.loads(run("history", "--json").stdout)
+    own_dialect.unlink()
+    done = run("recheck", "--write")
+    assert done.returncode == 3, done.stdout + done.stderr
+    assert done.stdout.count("cannot be looked at again: dialect quern is not here") == 2
+    assert "not found" not in done.stdout
+    assert json.loads(run("history", "--json").stdout) == before
+    done = run("siblings", "FENWICK F7")
+    assert done.stderr.count("not looked at again: dialect quern is not here") == 2
+    [family] = json.loads(run("siblings", "FENWICK F7", "--json").stdout)
+    [fault] = [one for one in family["faults"] if one["name"] == "channel-order/order"]
+    assert sorted(fault["has"]) == ["Wren 0", "Wren 1"]
+    assert {one["old_findings"] for one in family["craft"]} == {"dialect quern is not here"}
+
+
+def test_a_dialect_that_knows_the_console_no_more_takes_no_fault_away(run: Run, kept: Kept, own_dialect: Path) -> None:
+    capture = kept("a", craft="ossel-hd53+order-taer")
+    capture.write_text(in_quern(capture.read_text()))
+    run("inspect", capture)
+    own_dialect.write_text(own_dialect.read_text().replace("firmware := Quern", "firmware := Querl"))
+    done = run("recheck", "--write")
+    assert done.returncode == 3
+    assert "cannot be looked at again: dialect quern does not know the console any more" in done.stdout
+    assert len(json.loads(run("history", "--json").stdout)) == 1
 
 
 def test_recheck_judges_with_the_answers_that_people_gave(run: Run, kept: Kept) -> None:
@@ -286,7 +383,16 @@ def test_the_box_of_the_demonstration_shares_a_fault_and_siblings_say_which_have
     [shared] = [one for one in found["faults"] if one["name"] == "overlay-layout/small-layout"]
     assert sorted(shared["has"]) == ["Teal Wren D50", "Teal Wren D53"]
     assert "Teal Wren A" in shared["has_not"]
+    without = {one["label"]: one["judged_without"] for one in found["craft"]}
+    assert without["Teal Wren D53"] == ["sheet teal-wren-53", "check demo-initials"]
     shown = run("siblings").stdout
+    said = "made with sheet teal-wren-53, check demo-initials, which are not here: judged without"
+    assert f"Teal Wren D53: {said}" in shown
+    done = run("recheck")
+    assert done.returncode == 1
+    [one] = [one for one in json.loads(run("recheck", "--json").stdout) if one["label"].startswith("Teal Wren D53")]
+    assert one["without"] == ["sheet teal-wren-53", "check demo-initials"]
+    assert f"  {said}\n" in done.stdout
     assert "shared by 2 of 7: overlay-layout/small-layout: Teal Wren D53, Teal Wren D50" in shown
     assert "14 visits went." in run("prune", "--bench", "demo", "--all", "--yes").stdout
     assert json.loads(run("history", "--json").stdout) == []

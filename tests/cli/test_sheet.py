@@ -11,7 +11,7 @@ import jsonschema
 import pytest
 
 from tests_support.captures import CAPTURES, SOUND
-from tests_support.processes import Run
+from tests_support.processes import Run, stopped_while_reading
 from tests_support.sheets import HEAD, RICH
 
 
@@ -191,3 +191,12 @@ def test_a_name_that_no_file_can_have_is_told_to_whoever_drafts(run: Run, words:
     assert (done.returncode, done.stdout) == (2, "")
     assert "File name too long" in done.stderr
     assert "fault" not in done.stderr
+
+
+async def test_ctrl_c_while_a_board_is_read_makes_no_draft_and_ends_with_130(
+    home: dict[str, str], sim_bench: Any, tmp_path: Path
+) -> None:
+    board = sim_bench.plug("ossel-hd53", "slow", pace=9600)
+    done, told = await stopped_while_reading(board, home, "sheet", "draft", board.path, "--out", tmp_path / "made.toml")
+    assert (done, told) == (130, b"")
+    assert not (tmp_path / "made.toml").exists()

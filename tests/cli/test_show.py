@@ -113,6 +113,14 @@ def test_a_file_that_history_has_otherwise_is_refused_and_the_one_that_was_made_
     assert run("--set", "store.enabled=false", "show", file).returncode == 0
 
 
+@pytest.mark.parametrize(("name", "said"), [("reports", "is a folder; name a report file"), (" ", "an empty name")])
+def test_a_folder_and_an_empty_name_are_said_to_be_that(run: Run, tmp_path: Path, name: str, said: str) -> None:
+    (tmp_path / "reports").mkdir()
+    done = run("show", name)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert said in done.stderr
+
+
 def test_a_name_that_nobody_has_says_where_to_look(run: Run) -> None:
     done = run("show", "nobody at all")
     assert done.returncode == 2

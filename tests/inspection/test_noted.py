@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from propsoff import BuildSheet, HandNote, HandNotes, NotesError, Question, Report, load_notes
+from propsoff.inspection.check import RESERVED
 from propsoff.inspection.meant import meant
 from propsoff.inspection.noted import NOTES_ID
 from propsoff.notes.model import Hand
-from propsoff.plugins import RESERVED
 from propsoff.sheets.catalogue import built_in_sheets, catalogue
 from propsoff.sheets.model import Waiver
 from tests_support.conversations import CHECKS, EVERY_CHECK, broken_off, dialects, inspected, pasted_text, recorded

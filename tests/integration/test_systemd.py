@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import json
+import os
 import re
+import signal
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -61,3 +65,55 @@ def test_the_unit_is_exposed_as_little_as_it_can_be(unit: Path) -> None:
     assert level, done.stdout + done.stderr
     assert float(level[1]) <= 3.0
     assert done.returncode == 0
+
+
+def environment_of_the_unit(root: Path) -> dict[str, str]:
+    """The unit's `Environment=` lines with /var/lib below `root`, and nothing of whoever runs the test."""
+    told = dict(re.findall(r"^Environment=(\w+)=(\S+)$", UNIT.read_text(), re.MULTILINE))
+    assert len(told) == UNIT.read_text().count("\nEnvironment=")
+    assert all(value == "/var/lib" or value.startswith("/var/lib/") for value in told.values())
+    moved = {name: str(root) + value for name, value in told.items()}
+    temporary = root / "tmp"
+    temporary.mkdir()
+    # Nobody, not even root, makes a folder in /proc: a home that can only be read, as under ProtectHome=.
+    return {"PATH": os.environ["PATH"], "HOME": "/proc", "TMPDIR": str(temporary), "LANG": "C.UTF-8", **moved}
+
+
+def test_with_the_environment_of_the_unit_all_that_a_bench_keeps_is_below_its_state_directory(
+    sim_bench: Any, tmp_path: Path
+) -> None:
+    root = tmp_path / "root"
+    state_directory = root / "var/lib/propsoff"
+    state_directory.mkdir(parents=True)
+    environment = environment_of_the_unit(root)
+    words = [sys.executable, "-m", "propsoff"]
+    daemon = subprocess.Popen(
+        [*words, "watch", "--source", "none", "--folder", str(sim_bench.folder)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=environment,
+        cwd="/",
+    )
+    try:
+        sim_bench.plug("ossel-hd53", "bay")
+        assert daemon.stdout is not None
+        seen = next((line for line in daemon.stdout if "ready: every check passed" in line), "")
+        daemon.send_signal(signal.SIGTERM)
+        _, errors = daemon.communicate(timeout=50)
+    finally:
+        daemon.kill()
+        daemon.communicate()
+    assert (seen != "", daemon.returncode) == (True, 0), errors
+    assert '"event": "history"' not in errors
+    asked = subprocess.run(
+        [*words, "history", "--json"], capture_output=True, text=True, env=environment, cwd="/", check=False, timeout=50
+    )
+    assert asked.returncode == 0, asked.stderr
+    [visit] = json.loads(asked.stdout)
+    kept = {str(path.relative_to(state_directory)) for path in state_directory.rglob("*") if path.is_file()}
+    assert {"history.sqlite", "state/known-boards.json"} <= kept
+    [report] = (state_directory / "reports").glob("*.json")
+    assert json.loads(report.read_bytes())["id"] == visit["id"]
+    elsewhere = [path for path in root.rglob("*") if path.is_file() and not path.is_relative_to(state_directory)]
+    assert elsewhere == []

@@ -177,7 +177,7 @@ def test_a_board_is_told_by_its_firmware_and_not_by_its_release() -> None:
 
 def test_without_a_name_the_shortest_answer_tells_it() -> None:
     draft = _draft(_lesson({"settings": "motor poles = 14\nfrog = 3", "hello": "greetings from the pond"}))
-    assert (draft.identity, draft.known_by) == ("settings", "motor poles = 14")
+    assert (draft.identity, draft.known_by) == ("settings", "motor poles = {_:rest}")
     heard = heard_from({"settings": "14\n15"})
     assert draft_of(heard, [], Meaning(()), id_="oak", title="Oak") is None
 

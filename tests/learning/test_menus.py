@@ -75,3 +75,42 @@ def test_a_menu_offers_its_entries_without_the_way_back() -> None:
     found = offered(lines("1) radio\n2) ports\n0) back"))
     assert [(one.word, one.says) for one in found] == [("1", "radio"), ("2", "ports")]
     assert offered(lines("low = 3")) == ()
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        "RECEIVER\n  SMOOTHING            [30] HZ\n  0 - BACK TO MAIN MENU",  # a value behind a name
+        "RECEIVER\n  [30] HZ\n  [31] SATELLITES\n  0 - BACK",  # a unit
+        "1) smoothing [30] Hz\n2) radio\n0) back",  # settings, each with its value
+        "1) telemetry   on\n2) radio       off\n0) back",
+        "1) rate = 30\n2) power = 25\n0) back",
+        "1) 30 Hz\n2) 25 mW\n0) back",
+        "1) Hz of the filter\n2) radio\n0) back",
+        "1) receiver 3\n2) video 4\n0) back",
+        "15) radio\n88) video\n0) back",  # they do not count up
+        "2) radio\n1) video\n0) back",
+        "1) radio\n1) video\n0) back",
+        "7) radio\n0) back",
+        "1) radio\n2 - video\n0) back",  # other marks
+        "1) radio\n      2) video\n0) back",  # another place
+        "gyro  [1] radio  [2] video\n[0] back",  # not at the beginning of the line
+    ],
+)
+def test_a_page_of_values_offers_nothing(page: str) -> None:
+    assert offered(lines(page)) == ()
+
+
+@pytest.mark.parametrize(
+    ("page", "keys"),
+    [
+        ("1) radio\n0) back", "1"),
+        (" 9 - radio\n10 - video\n 0 - back", "9 10"),
+        ("1) radio\n2) video\n3) back", "1 2"),
+        ("[1] radio    [3] battery\n[2] video    [4] motors\n[0] back", "1 3 2 4"),
+        ("31. radio\n32. video\n0. back", "31 32"),
+        ("r) radio\nv) video\nb) back", "r v"),
+    ],
+)
+def test_a_menu_within_another_offers_what_counts_up_or_stands_in_place(page: str, keys: str) -> None:
+    assert [one.word for one in offered(lines(page))] == keys.split()

@@ -10,14 +10,17 @@ from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from functools import reduce
 from operator import xor
+from typing import ClassVar
 
 import pytest
 
 from propsoff.console.capture import Capture, Recorder
 from propsoff.console.link import Link
 from propsoff.console.timings import Timings
+from propsoff.learning.habits import NONSENSE
 from propsoff.learning.model import Heard, HelpWord, LeftOut
 from propsoff.learning.talk import MOST_COMMANDS, NoConsoleError, Pace, hear
+from tests_support.closing_consoles import CLOSING
 from tests_support.other_consoles.console import Console, Truth
 from tests_support.other_consoles.hostile import (
     HOSTILE,
@@ -439,6 +442,74 @@ async def test_a_menu_that_a_word_opens_is_left_by_the_way_that_it_names() -> No
     assert {answer.command: answer.back for answer in talked.heard.answers} == {"1": "0", "2": "", "3": ""}
     assert talked.heard.habits.prompt == "{_:words}>"
     assert console.prompt == "main> "
+
+
+async def test_the_values_of_an_opened_page_are_never_typed_as_if_they_were_keys_of_a_menu() -> None:
+    (kind,) = (one for one in CLOSING if one.name == "ousterby")  # pages by number, of `SMOOTHING [30] HZ` and so on
+    console = kind()
+    talked = await _talk(console)
+    assert talked.heard is not None
+    sent = [line.strip() for line in console.received]
+    assert {*map(str, range(11))} <= {*sent}
+    assert {line for line in sent if line.isdigit()} == {*map(str, range(11))}
+    assert {*(one.word.word for one in talked.heard.left_out)} == {*map(str, range(20, 27))}
+
+
+class _Deaf(Console):
+    """Hears some words without their last characters the first time, and says which word it does not know."""
+
+    name = "deaf"
+    truth = Truth({})
+    prompt = "elm> "
+    pages: ClassVar[dict[str, tuple[str, ...]]] = {
+        "help": ("tally   shows all values", "ports   shows the ports"),
+        "tally": ("a = 1",),
+        "ports": ("b = 2",),
+    }
+
+    def __init__(self, *, always: bool = False) -> None:
+        super().__init__()
+        self._always, self._heard = always, set[str]()
+
+    def answer(self, line: str) -> str:
+        lost = line in self.pages and (self._always or line not in self._heard)
+        self._heard.add(line)
+        page = None if lost else self.pages.get(line)
+        return self.lines(*page) if page else self.lines(f'no word "{line[:-2] if lost else line}" here')
+
+
+async def test_a_word_that_arrived_without_some_characters_is_asked_again() -> None:
+    talked = await _talk(_Deaf())
+    assert talked.heard is not None
+    told = {answer.command: [line.text for line in answer.lines if line.text] for answer in talked.heard.answers}
+    assert told == {"tally": ["a = 1"], "ports": ["b = 2"]}
+    assert talked.heard.troubles == ()
+
+
+async def test_what_never_arrives_is_asked_twice_and_its_refusal_is_no_answer() -> None:
+    console = _Deaf(always=True)
+    talked = await _talk(console)
+    assert talked.heard is not None
+    assert not {answer.command for answer in talked.heard.answers} & {*_Deaf.pages}
+    assert any("'help' did not arrive as it was typed" in trouble for trouble in talked.heard.troubles)
+    assert console.received.count("help") == 2
+
+
+class _Quoter(Console):
+    """Says `bad command WORD` of a word that it does not know, and helps nobody."""
+
+    name = "quoter"
+    truth = Truth({})
+    prompt = ": "
+
+    def answer(self, line: str) -> str:
+        return self.lines(f"bad command {line}")
+
+
+async def test_the_nonsense_word_that_a_refusal_quotes_is_never_proposed() -> None:
+    talked = await _talk(_Quoter())
+    assert talked.heard is not None
+    assert NONSENSE not in {*talked.approved, *talked.shown, *(word.word for word in talked.heard.words)}
 
 
 class _Paged(Console):

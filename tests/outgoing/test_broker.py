@@ -9,6 +9,7 @@ import signal
 import socket
 from dataclasses import replace
 from pathlib import Path
+from typing import cast
 
 import aiomqtt
 import pytest
@@ -17,12 +18,15 @@ import trustme
 from propsoff.bench.events import Left, Reading, Seen
 from propsoff.bench.places import place_id
 from propsoff.inspection.report import Report
+from propsoff.outgoing.broker import Broker
+from propsoff.outgoing.lane import BackOff
 from propsoff.outgoing.outbox import waiting_files
+from propsoff.outgoing.section import MqttTable
 from propsoff.ports.facts import Port
 from propsoff.ports.policy import Decision
 from propsoff_sim.bench import SimBench
 from tests_support.mosquitto import Mosquitto, mosquitto, subscriber
-from tests_support.outgoing import WithOutgoing, running, settings, until
+from tests_support.outgoing import Voice, WithOutgoing, running, settings, until
 from tests_support.outgoing_bench import bench_process, bench_with_outgoing
 
 YES = Decision(open=True, rule="consented", reason="allowed")
@@ -78,6 +82,44 @@ async def test_a_clean_stop_leaves_offline_and_takes_the_places_back(tmp_path: P
         async with subscriber(broker) as later:
             await until(lambda: later.all)
         assert [(topic, payload) for topic, payload, _ in later.all] == [(f"{root()}/state", b"offline")]
+
+
+async def test_a_stop_says_offline_also_while_places_still_appear(tmp_path: Path) -> None:
+    async with mosquitto(tmp_path / "broker") as broker:
+        async with running(options(tmp_path, broker)) as bench, subscriber(broker) as seen:
+            for number in range(100):
+                bench.outgoing.watcher(Seen(place(f"p{number}"), YES))
+            await until(lambda: len(seen.places()) == 100)
+            closing = asyncio.create_task(bench.outgoing.close(5))
+            for number in range(100, 100_000):
+                if closing.done():
+                    break
+                bench.outgoing.watcher(Seen(place(f"p{number}"), YES))
+                await asyncio.sleep(0.001)
+            await closing
+        async with subscriber(broker) as later:
+            await until(lambda: later.all)
+        assert [(topic, payload) for topic, payload, _ in later.all] == [(f"{root()}/state", b"offline")]
+    assert bench.troubles == []
+
+
+async def test_a_farewell_to_places_that_fails_does_not_cost_the_word_offline() -> None:
+    class Client:
+        """A connection that takes nothing of places."""
+
+        def __init__(self) -> None:
+            self.took: list[tuple[str, bytes]] = []
+
+        async def publish(self, topic: str, payload: bytes, qos: int, *, retain: bool) -> None:
+            if "/place/" in topic:
+                raise aiomqtt.MqttError("Operation timed out")
+            self.took.append((topic, payload))
+
+    table = MqttTable(host="localhost")
+    broker, client = Broker(table, "Bench 7", back_off=BackOff(1, 1), voice=Voice()), Client()
+    broker.show({"left": b"{}"})
+    await broker._farewell(cast("aiomqtt.Client", client))  # the stop of a connection, without a broker
+    assert client.took == [(f"{root()}/state", b"offline")]
 
 
 async def test_the_last_will_of_a_killed_bench_says_offline_and_the_next_run_clears_what_it_left(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import base64
+import io
+import json
 import re
 import socket
 import subprocess
@@ -16,8 +18,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import structlog
 from pydantic import BaseModel
 
+from propsoff.logs import configure_logs
 from propsoff.outgoing.call import WebCall
 from propsoff.outgoing.command import MOST_OUTPUT, NOT_THIS_ONE, command_environment
 from propsoff.outgoing.lane import Later, Never, Outcome, Sent
@@ -105,8 +109,20 @@ def test_every_variable_of_a_command_stands_there(tmp_path: Path) -> None:
     environment = command_environment(an_entry(tmp_path), tmp_path / "a.json")
     ours = {name for name in environment if name.startswith("PROPSOFF_")}
     assert ours == set(COMMAND_VARIABLES) == set(re.findall(r"^\| `(PROPSOFF_\w+)` \|", GUIDE, re.MULTILINE))
-    assert f"{MOST_OUTPUT // 1024} KiB at the most" in FLAT
     assert f"{NOT_THIS_ONE} (`EX_DATAERR`" in FLAT
+
+
+def test_how_much_of_what_a_command_prints_is_looked_at_and_logged_stands_there() -> None:
+    log = io.StringIO()
+    before = structlog.get_config()
+    try:
+        configure_logs("json", "info", log)
+        structlog.get_logger().info("a command ended", output="#" * MOST_OUTPUT)
+    finally:
+        structlog.configure(**before)
+    logged = json.loads(log.getvalue())["output"].count("#")
+    assert f"the first {MOST_OUTPUT // 1024} KiB are looked at" in FLAT
+    assert f"{logged} characters of them go to the log" in FLAT
 
 
 def test_lines_are_short() -> None:

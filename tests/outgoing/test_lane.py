@@ -13,7 +13,7 @@ import pytest
 from propsoff.outgoing.lane import BackOff, Lane, Later, Never, Outcome, Sent
 from propsoff.outgoing.outbox import Entry, waiting_files
 from propsoff.threads import tell
-from tests_support.outgoing import Voice, an_outbox, queue, until
+from tests_support.outgoing import Voice, an_outbox, no_file_free, queue, until
 
 
 class Target:
@@ -85,6 +85,30 @@ async def test_a_failure_is_tried_again_before_the_next_one_and_said_once(tmp_pa
     assert "works again" in work.voice.troubles[1]
     again = [values for event, values in work.voice.logged if event == "an outgoing report is tried again"]
     assert len(again) == 3
+
+
+async def test_a_queue_that_cannot_be_read_for_a_while_is_said_once_and_sent_when_it_can(tmp_path: Path) -> None:
+    work = Work(tmp_path, Target(Sent()))
+    ids = [queue(work.outbox, "a"), queue(work.outbox, "b")]
+    with no_file_free():
+        async with at_work(work):
+            await until(lambda: len(work.voice.logged) >= 3)
+            await until(work.lane.calm.is_set)  # a stop need not wait for the disk
+    assert len(work.voice.troubles) == 1
+    assert "Too many open files" in work.voice.troubles[0]
+    async with at_work(work):
+        await until(lambda: work.target.came == ids)
+    assert waiting_files(tmp_path / "q") == []
+
+
+async def test_a_report_that_cannot_be_read_is_put_aside_when_its_time_is_over(tmp_path: Path) -> None:
+    work = Work(tmp_path, Target(Sent()), max_age_s=0.05)
+    queue(work.outbox, "a")
+    with no_file_free():
+        async with at_work(work):
+            await until(lambda: not len(work.outbox))
+    assert "could not be read" in work.voice.troubles[-1]
+    assert work.target.came == []
 
 
 async def test_what_the_target_will_not_take_is_given_up_with_the_reason_and_the_next_one_goes_out(

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from propsoff.outgoing.outbox import waiting_files
-from tests_support.outgoing import Voice, an_outbox, queue
+from tests_support.outgoing import Voice, an_outbox, no_file_free, queue
 from tests_support.reports import a_report
 
 
@@ -64,7 +64,13 @@ def test_of_too_many_the_oldest_is_dropped_aloud_but_never_what_is_under_way(tmp
     assert drained(tmp_path / "q", voice) == ids[2:]
 
 
-@pytest.mark.parametrize("damage", [b"", b"\x00\xff", b"{}\n{}", b'{"report": 1}\n{}', b"[" * 100_000])
+DEEP = b"[" * 100_000 + b"]" * 100_000
+HEAD = b'{"report":"a","verdict":"fail","place":null,"craft":null,"capture":null,"made_s":1.0}'
+
+
+@pytest.mark.parametrize(
+    "damage", [b"", b"\x00\xff", b"{}\n{}", b'{"report": 1}\n{}', b"[" * 100_000, DEEP, HEAD + b"\n" + DEEP]
+)
 def test_a_damaged_file_is_put_aside_and_said_and_the_next_one_comes(tmp_path: Path, damage: bytes) -> None:
     voice = Voice()
     queue(an_outbox(tmp_path / "q", voice), "a")
@@ -97,6 +103,40 @@ def test_a_file_that_somebody_takes_away_is_passed_over(tmp_path: Path) -> None:
     assert entry is not None
     assert entry.head.report == kept
     assert voice.troubles == []
+
+
+def test_a_report_that_cannot_be_read_just_now_stays_where_it_is(tmp_path: Path) -> None:
+    voice = Voice()
+    kept = queue(an_outbox(tmp_path / "q", voice), "a")
+    listed, fresh = an_outbox(tmp_path / "q", voice), an_outbox(tmp_path / "q", voice)
+    assert len(listed) == 1
+    with no_file_free():
+        for outbox in (listed, fresh):
+            with pytest.raises(OSError, match="Too many open files"):
+                outbox.first()
+        fresh.look_again()
+    for outbox in (listed, fresh):
+        entry = outbox.first()
+        assert entry is not None
+        assert entry.head.report == kept
+    assert voice.troubles == []
+
+
+def test_a_report_that_can_never_be_read_is_put_aside_in_the_end(tmp_path: Path) -> None:
+    voice = Voice()
+    outbox = an_outbox(tmp_path / "q", voice)
+    queue(outbox, "a")
+    with no_file_free():
+        assert outbox.first(last_try=True) is None
+    assert "it could not be read (Too many open files)" in voice.troubles[0]
+    assert [path.suffix for path in (tmp_path / "q").iterdir()] == [".not-sent"]
+
+
+def test_a_folder_among_those_that_wait_is_put_aside(tmp_path: Path) -> None:
+    (tmp_path / "q" / "000000000001_x.outgoing").mkdir(parents=True)
+    voice = Voice()
+    assert an_outbox(tmp_path / "q", voice).first() is None
+    assert "no report that waits" in voice.troubles[0]
 
 
 def test_many_threads_put_in_at_once_and_nothing_is_lost(tmp_path: Path) -> None:

@@ -38,6 +38,7 @@ def test_every_setting_says_what_it_is(kind: type[BaseModel]) -> None:
         ({"calls": [{**CALL, "url": "https://rig.example/a b"}]}, "ASCII"),
         ({"calls": [{**CALL, "url": "https://rig.example/\r\nX: y"}]}, "ASCII"),
         ({"calls": [{**CALL, "secret_file": "secret"}]}, "absolute"),
+        ({"calls": [{**CALL, "secret_file": "~nosuchuser/secret"}]}, "home folder that is not known"),
         ({"calls": [{**CALL, "secret": "whsec_x"}]}, "permitted"),
         ({"calls": [{**CALL, "verdicts": ["bad"]}]}, "'pass'"),
         ({"calls": [{**CALL, "deadline_s": 0}]}, "greater than 0"),

@@ -24,7 +24,7 @@ def read(data: bytes) -> list[dict[str, str]]:
 
 
 def without_apostrophe(text: str) -> str:
-    return text[1:] if text.startswith("'") and text.lstrip("'").startswith(FORMULA) else text
+    return text[1:] if text.startswith("'") and text.lstrip("' ").startswith(FORMULA) else text
 
 
 def test_each_finding_is_a_row_with_what_it_says() -> None:
@@ -58,6 +58,7 @@ def test_nothing_inspected_is_lost_for_want_of_findings_or_of_a_report() -> None
 def test_what_a_spreadsheet_takes_for_a_formula_gets_an_apostrophe(sign: str) -> None:
     assert cell(f"{sign}1") == f"'{sign}1"
     assert cell(f"'{sign}1") == f"''{sign}1"
+    assert cell(f" {sign}1") == f"' {sign}1"
     assert cell(f"1{sign}") == f"1{sign}"
 
 

@@ -72,14 +72,25 @@ def test_the_stem_is_in_utc_and_safe() -> None:
     assert "\x00" not in hostile
 
 
-def test_report_and_capture_stand_side_by_side_and_a_retry_adds_no_second_capture(tmp_path: Path) -> None:
+def test_report_and_capture_stand_side_by_side_and_a_retry_adds_no_second_of_either(tmp_path: Path) -> None:
     report, capture = a_report("teal")
     files = ReportFiles(tmp_path)
     first, second = files.keep(report, capture), files.keep(report, capture)
     assert first.with_suffix(".cast").read_bytes() == capture.to_bytes()
     assert json.loads(first.read_text())["id"] == report.id
-    assert second.name == f"{first.stem}-2.json"
-    assert len(list(tmp_path.glob("*.cast"))) == 1
+    assert second == first
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["teal.cast", "teal.json"]
+
+
+def test_another_report_of_the_same_capture_stands_beside_the_first(tmp_path: Path) -> None:
+    report, capture = a_report("teal")
+    later = report.model_copy(update={"id": f"{report.id[:-1]}{'0' if report.id[-1] != '0' else '1'}"})
+    files = ReportFiles(tmp_path)
+    names = [files.keep(each, capture).name for each in (report, later, report, later)]
+    assert names == ["teal.json", "teal-2.json", "teal.json", "teal-2.json"]
+    (tmp_path / "teal.json").write_text("{ damaged")
+    assert files.write_report(report).name == "teal-3.json"
+    assert (tmp_path / "teal.json").read_text() == "{ damaged"
 
 
 def test_a_report_read_from_elsewhere_cannot_leave_the_folder(tmp_path: Path) -> None:

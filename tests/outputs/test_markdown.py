@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
@@ -76,6 +76,25 @@ def test_a_waived_fault_stands_in_the_table_and_is_nothing_to_do() -> None:
     assert "fail (waived: the goggles are to be changed)" in plain_text(document)
     assert "Next steps" not in document
     assert not fences(document)
+
+
+def cells_of(*typed: str) -> list[str]:
+    """The cells of a table row that was made of these texts, as the reader has them."""
+    row = " | ".join(map(cell, typed))
+    found = list(READER.parse(f"| {'a | ' * len(typed)}\n| {'--- | ' * len(typed)}\n| {row} |\n"))
+    kept = ("text", "code_inline", "text_special")
+    inline = [token.children or () for token in found if token.type == "inline"][len(typed) :]
+    return ["".join(each.content for each in children if each.type in kept) for children in inline]
+
+
+@given(st.lists(st.text(st.sampled_from("\\|`ab "), min_size=1, max_size=8), min_size=1, max_size=3))
+@example(["a\\|b"])
+@example(["a\\\\|b", "`\\||"])
+def test_bars_and_backslashes_stay_in_their_cell_for_every_reader(typed: list[str]) -> None:
+    """Some readers count the backslashes before a bar, others look at one: both must find the same cells."""
+    assert cells_of(*typed) == typed
+    for each in typed:
+        assert set(re.findall(r"(\\*)\|", cell(each))) <= {"\\"}
 
 
 def test_several_reports_begin_with_a_table_of_them_and_none_is_left_out() -> None:

@@ -12,11 +12,13 @@ from xml.etree import ElementTree
 import pytest
 import resvg_py
 
-from propsoff.console.capture import Capture, Event
+from propsoff.console.capture import Capture, Event, load_capture
 from propsoff.craft.model import Fact
 from propsoff.inspection.finding import Evidence, Finding, Outcome, Remedy, Verdict
 from propsoff.inspection.report import DialectUsed, ProblemSeen, Report, SheetUsed, UnreadLine
+from propsoff.library import toolbox
 from propsoff.outputs.page import html_page
+from tests_support.captures import CAPTURES
 from tests_support.findings import CAUSE, EFFECT, LET_BE, PASSED, report_of
 from tests_support.pages import HTML, SVG, named, parsed, section, text_of
 
@@ -220,9 +222,10 @@ def test_nothing_is_fetched_and_nothing_runs() -> None:
     assert "@import" not in page
     assert not re.findall(r"url\((?!#)", page)
     [policy] = [each.get("content", "") for each in named(root, "meta") if each.get("http-equiv")]
-    style = next(named(root, "style")).text or ""
+    style, foot = (each.text or "" for each in named(root, "style"))
     # Content Security Policy Level 3: the SHA-256 of the text of the style element, in base 64.
-    assert f"style-src 'sha256-{base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()}'" in policy
+    first, second = (base64.b64encode(hashlib.sha256(each.encode()).digest()).decode() for each in (style, foot))
+    assert f"style-src 'sha256-{first}' 'sha256-{second}';" in policy
     assert policy.startswith("default-src 'none';")
     assert "unsafe" not in policy
 
@@ -260,3 +263,36 @@ def test_a_name_that_is_far_too_long_is_set_smaller_and_whole(name: str, size: s
     report = report_of(PASSED, verdict=Verdict.PASS).model_copy(update={"craft": name})
     [head] = named(parsed(html_page(report, None)), "h1")
     assert (head.get("class"), text_of(head)) == (size, name)
+
+
+def test_an_unplugged_board_is_told_so_before_any_advice_and_nothing_is_said_of_bad_cables() -> None:
+    capture = load_capture(CAPTURES / "ossel-hd53-unplugged-in-mid-listing.cast")
+    root = parsed(html_page(toolbox().inspect(capture), capture))
+    told = text_of(section(root, "findings"))
+    assert "11 checks could not be made, since the conversation did not reach its end" in told
+    assert "it was unplugged. Do first what stands at the top, then inspect again." in told
+    assert "bad cable" not in text_of(root)
+    assert "a word that its dialect does not know" not in text_of(root)
+    assert "failsafe.action (drop, hold, land or return). A craft without a link must come down" in told
+
+
+def test_what_was_garbled_before_a_conversation_broke_off_keeps_its_lines_and_its_advice() -> None:
+    capture = load_capture(CAPTURES / "brindle-hd53-bytes-lost.cast")
+    told = text_of(section(parsed(html_page(toolbox().inspect(capture), capture)), "findings"))
+    assert "overlay-layout: not read from this board" in told
+    assert "a bad cable garbles a line now and then" in told
+    assert "6 checks could not be made, since the conversation did not reach its end" in told
+
+
+@pytest.mark.parametrize(
+    ("step", "shown"),
+    [
+        ("drop stops the motors at once.", "Drop stops the motors at once."),
+        ("radio.flip must be on.", "radio.flip must be on."),
+        ("Look at it.", "Look at it."),
+    ],
+)
+def test_a_step_begins_as_a_sentence_does(step: str, shown: str) -> None:
+    finding = CAUSE.model_copy(update={"remedy": Remedy(steps=(step,))})
+    told = text_of(section(parsed(html_page(report_of(finding), None)), "findings"))
+    assert f"By hand: {shown}" in told

@@ -139,3 +139,42 @@ def test_a_page_is_small_and_quickly_made(cards: dict[Path, Report]) -> None:
             html_page(report, capture)
             took.append(time.perf_counter() - started)
         assert min(took) <= MOST_S
+
+
+async def test_each_printed_sheet_says_whose_it_is(browser: Browser, cards: dict[Path, Report], tmp_path: Path) -> None:
+    for file in one_of_each(cards):
+        page, _ = await opened(browser, file)
+        await page.pdf(path=tmp_path / "card.pdf", prefer_css_page_size=True, print_background=True)
+        sheets, report = PdfReader(tmp_path / "card.pdf").pages, cards[file]
+        for number, sheet in enumerate(sheets, start=1):
+            told = " ".join(sheet.extract_text().split())
+            named = report.craft or report.board or "a board that did not say what it is"
+            serial = f" · serial number {report.board_serial}" if report.board_serial else ""
+            old = "OLD · " if file.name == "old.html" else ""
+            foot = f"sheet {number} of {len(sheets)}{old}{named}{serial} · report {report.id}"
+            assert foot in told, file.name
+        await page.close()
+
+
+async def test_what_a_board_typed_stays_text_in_the_foot_of_a_sheet(browser: Browser, tmp_path: Path) -> None:
+    typed = '";}</style><p>a\\b'
+    file = tmp_path / "hostile.html"
+    file.write_text(html_page(report_of(CAUSE, craft=typed), None), encoding="utf-8")
+    page, heard = await opened(browser, file)
+    assert heard == [f"request: {file.as_uri()}"]
+    await page.pdf(path=tmp_path / "card.pdf", prefer_css_page_size=True)
+    assert f"{typed} · report 2027" in " ".join(PdfReader(tmp_path / "card.pdf").pages[-1].extract_text().split())
+
+
+@pytest.mark.parametrize("width", [800, 500, 320])
+async def test_the_heading_stays_on_its_line(browser: Browser, cards: dict[Path, Report], width: int) -> None:
+    file = next(file for file in cards if file.name == "old.html")
+    replaced = file.with_name("replaced.html")
+    report = cards[file]
+    replaced.write_text(html_page(report, None, replaces=report.id), encoding="utf-8")
+    page, _ = await opened(browser, replaced, width)
+    heading = page.get_by_text("Inspection card", exact=True)
+    assert await heading.evaluate("each => each.getClientRects().length") == 1
+    height, line = await heading.evaluate("each => [each.offsetHeight, parseFloat(getComputedStyle(each).lineHeight)]")
+    assert height < 1.5 * line
+    assert await page.evaluate("document.documentElement.scrollWidth") <= width

@@ -63,6 +63,17 @@ def test_served_everywhere_it_answers_to_the_address_that_was_called_and_to_no_o
     assert refused(Callers("192.0.2.7"), {"host": "192.0.2.7"}, "192.0.2.7") == ""
 
 
+def test_served_everywhere_over_both_kinds_of_address_it_answers_to_either() -> None:
+    # RFC 4291, 2.5.5.2: a socket of IPv6 tells the IPv4 address that was called as ::ffff:192.0.2.7.
+    everywhere = Callers("::")
+    assert refused(everywhere, {"host": "192.0.2.7:8423"}, "::ffff:192.0.2.7") == ""
+    assert refused(everywhere, {"host": "[::ffff:192.0.2.7]:8423"}, "::ffff:192.0.2.7") == ""
+    assert refused(everywhere, {"host": "[2001:db8::7]:8423"}, "2001:db8::7") == ""
+    assert refused(everywhere, {"host": "192.0.2.8:8423"}, "::ffff:192.0.2.7") == "wrong-host"
+    assert refused(everywhere, {"host": "evil.example"}, "::ffff:192.0.2.7") == "wrong-host"
+    assert refused(Callers("::1"), {"host": "192.0.2.7"}, "::ffff:192.0.2.7") == "wrong-host"
+
+
 @pytest.mark.parametrize(
     ("headers", "kind"),
     [

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from propsoff.console.capture import load_capture
 from propsoff.craft.model import Fact
+from propsoff.inspection.applicable import applicable
 from propsoff.inspection.finding import Finding, Outcome, Waived
 from propsoff.inspection.report import ProblemSeen, Report
+from propsoff.library import toolbox
 from propsoff.records.compare import Comparison, compare
 from propsoff.records.named import named_facts
+from propsoff.settings import Settings
+from propsoff.sheets.catalogue import built_in_sheets
+from tests_support.captures import SOUND
 from tests_support.visits import a_visit
 
 
@@ -116,15 +123,52 @@ def test_findings_come_go_and_change() -> None:
             fails("gone"),
             fails("stays"),
             fails("waived"),
-            Finding(check="ok", outcome=Outcome.PASS, summary="y"),
+            Finding(check="new", outcome=Outcome.PASS, summary="y"),
         ),
     )
-    b = of({}, findings=(fails("stays"), fails("waived", waived=waived), fails("new")))
+    skipped = Finding(check="gone", outcome=Outcome.SKIPPED, summary="the craft has none")
+    b = of({}, findings=(fails("stays"), fails("waived", waived=waived), fails("new"), skipped))
     assert [(one.name, one.a, one.b) for one in compare(a, b).findings] == [
         ("gone/x", "fail", None),
         ("waived/x", "fail", "fail, waived"),
         ("new/x", None, "fail"),
     ]
+
+
+def test_a_finding_is_not_gone_where_its_check_did_not_run_or_could_not_tell() -> None:
+    failed = Finding(check="ports", outcome=Outcome.FAIL, code="x", summary="of ports")
+    unread = Finding(check="ports", outcome=Outcome.UNKNOWN, code="unread", summary="not read")
+    broke = Finding(check="ports", outcome=Outcome.ERROR, summary="the check broke")
+    well = Finding(check="ports", outcome=Outcome.PASS, summary="well")
+    gap = Finding(check="listing", outcome=Outcome.UNKNOWN, code="not-whole", summary="not all was read")
+    for findings, more in (
+        ((unread,), {}),
+        ((broke,), {}),
+        ((Finding(check="other", outcome=Outcome.PASS, summary="y"),), {}),
+        ((well,), {"complete": False}),
+        ((well, gap), {}),
+        (taken_out_of_a_real_report(), {}),
+    ):
+        there, lost = of({}, findings=(failed,)), of({}, findings=findings, **more)
+        for found in (compare(there, lost), compare(lost, there)):
+            assert found.findings == ()
+            assert ("ports/x", {"fail", "not known"}) in [(one.name, {one.a, one.b}) for one in found.findings_unknown]
+            assert not found.same
+            assert not found.different
+
+
+def taken_out_of_a_real_report() -> tuple[Finding, ...]:
+    """What an inspection says of a check that the settings, or the build sheet, leave out; called `ports` each."""
+    capture = load_capture(SOUND)
+    settings = Settings.model_validate({"checks": {"skip": ["overlay-canvas"]}})
+    [by_settings] = [one for one in toolbox(settings).inspect(capture).findings if one.check == "overlay-canvas"]
+    check = toolbox().checks[0].check
+    house = next(one for one in built_in_sheets() if one.name == "house-default")
+    by_sheet = [
+        applicable(sheet, [check], []).findings[0]
+        for sheet in (replace(house, skip={check.id: "why"}), replace(house, only=("another",)))
+    ]
+    return tuple(one.model_copy(update={"check": "ports"}) for one in (by_settings, *by_sheet))
 
 
 _NAMES = st.sampled_from(["receiver.protocol", "channels.order", "motors.poles", "motors.reversed", "overlay.rows"])

@@ -21,12 +21,21 @@ def judged(**outcomes: Outcome) -> Report:
 
 def test_what_changed_is_counted_by_finding() -> None:
     visits = [
-        rejudged(judged(gone=Outcome.FAIL, stays=Outcome.WARN), judged(stays=Outcome.WARN, new=Outcome.FAIL)),
+        rejudged(
+            judged(gone=Outcome.FAIL, stays=Outcome.WARN),
+            judged(gone=Outcome.PASS, stays=Outcome.WARN, new=Outcome.FAIL),
+        ),
         rejudged(judged(stays=Outcome.WARN), judged(stays=Outcome.FAIL, new=Outcome.FAIL)),
         rejudged(judged(stays=Outcome.WARN), judged(stays=Outcome.WARN)),
     ]
     assert [one.changed for one in visits] == [True, True, False]
     assert by_finding(visits) == {"gone/x": (0, 1, 0), "new/x": (2, 0, 0), "stays/x": (0, 0, 1)}
+
+
+def test_what_no_check_looks_for_any_more_has_not_gone() -> None:
+    one = rejudged(judged(taken=Outcome.FAIL, stays=Outcome.WARN), judged(stays=Outcome.WARN))
+    assert [(each.name, each.a, each.b) for each in one.findings] == [("taken/x", "fail", "not known")]
+    assert by_finding([one]) == {"taken/x": (0, 0, 1)}
 
 
 def test_another_verdict_alone_is_a_change() -> None:

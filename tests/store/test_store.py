@@ -13,6 +13,7 @@ import sqlalchemy as sa
 
 from propsoff.exceptions import StoreError
 from propsoff.inspection.finding import Finding, Outcome, Verdict
+from propsoff.inspection.report import Report, instant
 from propsoff.store.model import Wanted
 from propsoff.store.store import Store, open_store
 from tests_support.reports import WHEN_S
@@ -56,6 +57,7 @@ def test_a_report_and_its_capture_come_back_as_they_went_in(store: Store) -> Non
         "key": "serial:00a1",
         "clock_back": False,
         "rules": None,
+        "held": "2027-01-15T08:00:00.000Z",
     }
 
 
@@ -120,6 +122,40 @@ def test_visits_of_one_craft_replace_one_another_in_order_of_time_whatever_the_o
     assert [visit.craft for visit in store.latest(Wanted())] == ["d", "other"]
     until = datetime.fromtimestamp(WHEN_S + 60, UTC)
     assert [visit.craft for visit in store.latest(Wanted(until=until))] == ["b"]
+
+
+def held(name: str, *, held_s: float | None, made_s: float) -> tuple[Report, None]:
+    """A visit whose conversation was held at another time than its report was made; both after a fixed time."""
+    report, _ = a_visit(name, at_s=made_s, serial="77")
+    started = None if held_s is None else instant(WHEN_S + held_s)
+    return report.model_copy(update={"capture": report.capture.model_copy(update={"started": started})}), None
+
+
+def test_an_old_conversation_that_is_inspected_now_makes_no_newer_one_old(store: Store) -> None:
+    store.enter(*held("live", held_s=9000, made_s=9010))
+    store.enter(*held("of March", held_s=0, made_s=99000))
+    store.enter(*held("of February", held_s=-5000, made_s=99500))
+    ids = {visit.craft: visit.id for visit in store.visits(Wanted())}
+    assert list(ids) == ["live", "of March", "of February"]
+    assert store.newest(["serial:77"]) == {"serial:77": ids["live"]}
+    assert [visit.craft for visit in store.latest(Wanted())] == ["live"]
+    chain = {visit.craft: visit.replaces for visit in store.visits(Wanted())}
+    assert chain == {"live": ids["of March"], "of March": ids["of February"], "of February": None}
+    assert not any(visit.clock_back for visit in store.visits(Wanted())), "no clock jumped"
+
+
+def test_what_is_made_anew_of_one_conversation_replaces_by_its_own_time(store: Store) -> None:
+    for name, made_s in (("recheck", 500), ("first", 10), ("with notes", 90)):
+        store.enter(*held(name, held_s=0, made_s=made_s), late=True)
+    assert [visit.craft for visit in store.visits(Wanted())] == ["recheck", "with notes", "first"]
+
+
+def test_a_conversation_counts_as_held_before_its_report_was_made_and_with_it_where_nobody_knows(store: Store) -> None:
+    store.enter(*held("of a wrong clock", held_s=10_000_000, made_s=0))
+    store.enter(*held("pasted", held_s=None, made_s=30))
+    found = store.visits(Wanted())
+    assert [visit.craft for visit in found] == ["pasted", "of a wrong clock"]
+    assert [instant(visit.when.timestamp()) for visit in found] == [visit.created for visit in found]
 
 
 def test_without_a_serial_number_a_craft_is_known_by_board_and_name_and_nobody_is_not_one_craft(store: Store) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import asyncio
 import base64
 import contextlib
-from collections.abc import AsyncIterator, Callable
+import resource
+from collections.abc import AsyncIterator, Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -91,6 +92,17 @@ async def until(condition: Callable[[], object], within_s: float = 20) -> None:
     async with asyncio.timeout(within_s):
         while not condition():
             await asyncio.sleep(0.005)
+
+
+@contextlib.contextmanager
+def no_file_free() -> Iterator[None]:
+    """This process may open no further file: EMFILE of open(2), by RLIMIT_NOFILE of setrlimit(2)."""
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    resource.setrlimit(resource.RLIMIT_NOFILE, (0, hard))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
 
 
 class Running:

@@ -7,11 +7,12 @@ so that nobody's words end up on another craft.
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+from propsoff.bench.earlier import EarlierAnswers
 from propsoff.bench.places import place_of
 from propsoff.craft.model import HandNote, Scalar
 from propsoff.exceptions import StaleError
@@ -25,9 +26,6 @@ if TYPE_CHECKING:
     from propsoff.inspection.report import Report
     from propsoff.ports.facts import Port
     from propsoff.sheets.model import Question
-
-
-_MOST_EARLIER = 500
 
 
 class AnswerError(ValueError):
@@ -92,10 +90,10 @@ def _fitting(text: str | None) -> str | None:
 class Asks:
     """The questions that wait, at most one set for each place. All of it on the bench's event loop."""
 
-    def __init__(self, name: Callable[[], str] = lambda: secrets.token_hex(8)) -> None:
-        self._name = name
+    def __init__(self, earlier: EarlierAnswers | None = None) -> None:
+        self.earlier = earlier or EarlierAnswers()
+        """What was answered about each board before."""
         self._waiting: dict[str, Ask] = {}
-        self._earlier: dict[str, HandNotes] = {}
 
     @property
     def waiting(self) -> tuple[Ask, ...]:
@@ -106,8 +104,8 @@ class Asks:
         """Ask about the craft of a port; what was asked at its place before is out of date."""
         place = place_of(port)
         self._waiting.pop(place, None)
-        before = self._earlier.get(meant.craft.board.serial or "")
-        ask = Ask(self._name(), place, port, report, capture, meant, before)
+        before = self.earlier.of(meant.craft.board.serial)
+        ask = Ask(secrets.token_hex(8), place, port, report, capture, meant, before)
         self._waiting[place] = ask
         return ask
 
@@ -127,12 +125,9 @@ class Asks:
         return found
 
     def remember(self, ask: Ask, notes: HandNotes) -> None:
-        """Show these answers when the same board is asked about again in this run."""
+        """Show these answers when the same board is asked about again."""
         if serial := ask.meant.craft.board.serial:
-            self._earlier.pop(serial, None)
-            self._earlier[serial] = notes
-            while len(self._earlier) > _MOST_EARLIER:
-                del self._earlier[next(iter(self._earlier))]
+            self.earlier.note(serial, notes)
 
     def drop(self, place: str) -> bool:
         """Nothing waits at a place any more; whether something did."""

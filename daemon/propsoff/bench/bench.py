@@ -5,9 +5,9 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Coroutine, Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from propsoff.bench.delivery import Deliveries, Parcel, Say
 from propsoff.bench.events import Asked, Left, Reading, Reported, Seen, Settled, Trouble, Watcher, guarded
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from propsoff.inspection.report import Report
     from propsoff.ports.sources import PortSource
 
+T = TypeVar("T")
 _CONSENT_POLL_S = 1.0
 _LAST_WORDS_S = 2.0
 """How long a stop waits, after its grace, for the reports of what was not examined."""
@@ -61,7 +62,7 @@ class Bench:
         self._watcher, self._say = guarded(watcher, say), say
         self._places: dict[str, _Place] = {}
         self._flaps = FlapGuard(time.monotonic)
-        self._tasks: set[asyncio.Task[None]] = set()
+        self._tasks: set[asyncio.Task[Any]] = set()
         self._policy_problem: str | None = None
         self.lost = 0
         """How many boards were read, or were being read, and have no report."""
@@ -105,9 +106,10 @@ class Bench:
 
     async def _take_movements(self) -> None:
         async for movement in merged(self._sources, lambda trouble: self._trouble(str(trouble))):
-            self._take(movement)
+            # One after the other, so that what is told of them keeps their order.
+            await self._take(movement)
 
-    def _take(self, movement: Movement) -> None:
+    async def _take(self, movement: Movement) -> None:
         port = movement.port
         if isinstance(movement, Departure):
             self._start(self._moment("propsoff_departed", departure=movement), "propsoff_departed")
@@ -121,7 +123,7 @@ class Bench:
         if any(self._bay.tools.plugins.calls("propsoff_arrived")):
             self._start(self._announce(place, movement, pause), "propsoff_arrived")
         else:
-            self._consider(place, self._decision(port), pause)
+            self._consider(place, await self._decision(port), pause)
 
     def _leave(self, port: Port) -> None:
         """Nobody opens what stood at this place: another board may be next there."""
@@ -130,11 +132,14 @@ class Bench:
 
     async def _announce(self, place: _Place, arrival: Movement, pause: Any) -> None:
         await self._moment("propsoff_arrived", arrival=arrival)
+        if place.gone.is_set():
+            return
+        decision = await self._decision(place.port)
         if not place.gone.is_set():
-            self._consider(place, self._decision(place.port), pause)
+            self._consider(place, decision, pause)
 
-    def _decision(self, port: Port) -> Decision:
-        return self._heard(self._asked(port))
+    async def _decision(self, port: Port) -> Decision:
+        return self._heard(await asyncio.to_thread(self._asked, port))
 
     def _asked(self, port: Port) -> Decision | PropsoffError:
         try:
@@ -158,7 +163,7 @@ class Bench:
         self._say("port seen", port=port.device, opened=decision.open, rule=decision.rule, reason=decision.reason)
         if pause is not None and pause.notice:
             self._trouble(pause.notice, port)
-        if decision.open:
+        if decision.open and not place.busy:
             self._begin(place, pause.delay_s if pause is not None else 0.0)
 
     async def _heed_consents(self) -> None:
@@ -173,26 +178,52 @@ class Bench:
         `named`: the operator names this very port, which is the consent for this once. Raises NothingThereError,
         BeingReadError, and NotAllowedError with the reason.
         """
+        self._refuse_when_stopping(device)
         place = next((each for each in self._places.values() if each.port.device == device), None)
         if place is None:
             raise NothingThereError(f"{device}: nothing is plugged in there")
         if place.busy:
             raise BeingReadError(f"{device}: is being read; its report comes by itself")
         asked = replace(place.port, origin="named") if named and place.port.origin != "folder" else place.port
-        decision = self._heard(await asyncio.to_thread(self._asked, asked))
+        decision = await self._decision(asked)
         if not decision.open:
             raise NotAllowedError(f"{device}: {decision.reason}")
+        self._refuse_when_stopping(device)
         if place.gone.is_set():
             raise NothingThereError(f"{device}: was unplugged just now")
         if place.busy:
             raise BeingReadError(f"{device}: is being read; its report comes by itself")
         self._begin(place, 0.0)
 
+    def _refuse_when_stopping(self, device: str) -> None:
+        if self._bay.stopping.is_set():
+            raise NotAllowedError(f"{device}: the bench is stopping; it reads no board any more")
+
+    async def finish(self, work: Coroutine[Any, Any, T], lost: str, port: Port) -> T:
+        """What `work` gives, which ends in a report: a stop waits for it as for a visit, also when nobody else does.
+
+        `lost` is told of the port when the stop does not wait any longer.
+        """
+
+        async def to_its_end() -> T:
+            try:
+                return await work
+            except asyncio.CancelledError:
+                self.lost += 1
+                self._trouble(lost, port)
+                raise
+            except Exception as error:
+                self.lost += 1
+                self._trouble(f"a fault in propsoff itself: {type(error).__name__}: {error}", port)
+                raise
+
+        return await asyncio.shield(self._start(to_its_end(), f"work for {port.device}"))
+
     async def heed(self) -> None:
         """Look again at the ports that stay shut: what the operator allows may have changed just now."""
         for place in [place for place in self._places.values() if place.decision and not place.decision.open]:
-            decision = self._heard(await asyncio.to_thread(self._asked, place.port))
-            if decision.open and not place.gone.is_set() and not place.busy:
+            decision = await self._decision(place.port)
+            if decision.open and not (place.gone.is_set() or place.busy or self._bay.stopping.is_set()):
                 self._consider(place, decision)
 
     def _begin(self, place: _Place, delay_s: float) -> None:
@@ -269,8 +300,8 @@ class Bench:
             except PluginError as error:
                 self._trouble(str(error))
 
-    def _start(self, work: Any, name: str) -> asyncio.Task[None]:
-        task: asyncio.Task[None] = asyncio.create_task(work, name=name)
+    def _start(self, work: Coroutine[Any, Any, T], name: str) -> asyncio.Task[T]:
+        task = asyncio.create_task(work, name=name)
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
         return task

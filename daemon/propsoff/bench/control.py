@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from propsoff.bench.events import Seen, Settled, Trouble
 from propsoff.bench.setup import policy_of
-from propsoff.exceptions import BeingReadError, ConfigError, NothingThereError, RequestError
+from propsoff.exceptions import BeingReadError, ConfigError, NothingThereError, RequestError, StaleError
 from propsoff.notes.load import SUFFIX
 from propsoff.notes.save import save_notes
 from propsoff.outputs.files import file_name_only
@@ -116,12 +116,11 @@ class Control:
         return [each for now in self.scene.places for each in self.scene.ports(now.place)]
 
     async def _heed(self) -> None:
-        """Act on what the operator said; a port that stays shut now may do so for another reason."""
+        """Act on what the operator said; a port that is shut now may be so for another reason, or was open before."""
         await self._bench.heed()
         for now in self.scene.places:
             for plugged in now.plugged:
-                if plugged.shut:
-                    await self._look_again(now.place, plugged)
+                await self._look_again(now.place, plugged)
 
     async def _look_again(self, place: str, plugged: Plugged) -> None:
         attached = self._attached()
@@ -136,14 +135,21 @@ class Control:
     async def answer(self, ask: str, answers: Mapping[str, Scalar | str]) -> Report:
         """Take a person's answers: they are kept beside the capture, and the craft's new report is handed out.
 
-        Raises StaleError for questions that do not wait any more; AnswerError for an answer that cannot be one, and
-        the questions wait on.
+        Raises StaleError for questions that do not wait any more, and of a bench that stops; AnswerError for an answer
+        that cannot be one, and the questions wait on.
         """
+        if self.stopping:
+            raise StaleError("the bench is stopping, and takes no answers any more; the report stays as it is")
         asked = self.asks.get(ask)
         notes = asked.notes(answers, datetime.now(UTC))
         self.asks.take(ask)
         self._watcher(Settled(asked.place))
         self.asks.remember(asked, notes)
+        lost = "the answers came to no report before the bench stopped; inspect its capture"
+        return await self._bench.finish(self._answered(asked, notes), lost, asked.port)
+
+    async def _answered(self, asked: Ask, notes: HandNotes) -> Report:
+        """The new report, handed out."""
         await self._keep(asked, notes)
         file = asked.report.capture.file
         report = await asyncio.to_thread(self._inspected, asked, notes, file)
@@ -161,7 +167,11 @@ class Control:
         """Write the answers beside the capture; that this fails is said, and the report has them all the same."""
         stem = Path(file_name_only(asked.report.capture.file or asked.report.id)).stem
         path = self.tools.settings.output.folder / f"{stem}{SUFFIX}"
-        keep: Callable[[], None] = lambda: save_notes(path, notes, sync=self.tools.settings.output.sync)  # noqa: E731  for a thread
+
+        def keep() -> None:
+            save_notes(path, notes, sync=self.tools.settings.output.sync)
+            self.asks.earlier.keep()
+
         try:
             await asyncio.to_thread(keep)
         except OSError as error:

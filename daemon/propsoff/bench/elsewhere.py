@@ -87,7 +87,9 @@ def _be_modest() -> None:
     if sys.platform != "win32":
         import resource
 
-        os.nice(_NICE)
+        # A service may be forbidden to set its own bounds (SystemCallFilter=~@resources): it inspects all the same.
+        with contextlib.suppress(OSError):
+            os.nice(_NICE)
         with contextlib.suppress(ValueError, OSError):
             resource.setrlimit(resource.RLIMIT_AS, (_MOST_BYTES, _MOST_BYTES))
 

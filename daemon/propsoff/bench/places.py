@@ -75,23 +75,27 @@ class PlaceMemory:
 
     def __init__(self, path: Path | None) -> None:
         self._path, self._lock, self._keeping = path, threading.Lock(), threading.Lock()
-        self.past: dict[str, deque[Past]] = _read(path) if path else {}
+        self.past, self.names = _read(path) if path else ({}, {})
+        self._used = dict.fromkeys(sorted(self.past, key=lambda place: _newest(self.past[place])))
 
-    def note(self, place: str, past: Past, *, instead_of: str | None = None) -> None:
-        """Remember a result, in the stead of the report that it was made anew of, where it was.
+    def note(self, place: str, past: Past, *, name: str = "", instead_of: str | None = None) -> None:
+        """Remember a result, in the stead of the report that it was made anew of, where it was; `name` of the place.
 
-        Of many places those that were used longest ago are forgotten.
+        Places stay in the order in which they were first used; of many, one that was used longest ago is forgotten.
         """
         with self._lock:
-            results = self.past.pop(place, None) or deque(maxlen=MOST_PAST)
+            results = self.past.setdefault(place, deque(maxlen=MOST_PAST))
+            self.names[place] = name or place
+            self._used.pop(place, None)
+            self._used[place] = None
             at = next((at for at, each in enumerate(results) if each.report == instead_of), None)
             if at is None:
                 results.append(past)
             else:
                 results[at] = past
-            self.past[place] = results
             while len(self.past) > MOST_PLACES:
-                del self.past[next(iter(self.past))]
+                oldest = next(iter(self._used))
+                del self.past[oldest], self.names[oldest], self._used[oldest]
 
     def keep(self) -> None:
         """Write the file. Raises OSError."""
@@ -100,21 +104,31 @@ class PlaceMemory:
         with self._keeping:  # of two that write, the later one has the newer results
             with self._lock:  # no longer than it must be: the bench notes results on its own thread
                 kept = {place: list(results) for place, results in self.past.items()}
+                names = dict(self.names)
             places = {place: [asdict(past) for past in results] for place, results in kept.items()}
-            replace_file(self._path, json.dumps({"format": 1, "places": places}).encode(), sync=False)
+            replace_file(self._path, json.dumps({"format": 1, "places": places, "names": names}).encode(), sync=False)
 
 
-def _read(path: Path) -> dict[str, deque[Past]]:
+def _newest(results: deque[Past]) -> str:
+    """When the newest result was made (RFC 3339); empty where there is none."""
+    return results[-1].created if results else ""
+
+
+def _read(path: Path) -> tuple[dict[str, deque[Past]], dict[str, str]]:
+    """The results of each place, and what it is called."""
     try:
         data = path.read_bytes()
     except OSError:
-        return {}
+        return {}, {}
     try:
-        return dict(_places(json.loads(data)["places"]))
+        document = json.loads(data)
+        past = dict(_places(document["places"]))
+        names = document.get("names", {})
+        return past, {place: str(_text(names.get(place, place), may_lack=False)) for place in past}
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         with contextlib.suppress(OSError):  # a folder that cannot be written: then it stays where it is
             path.replace(path.with_name(f"{path.name}.damaged"))
-        return {}
+        return {}, {}
 
 
 def _places(places: Mapping[str, object]) -> Iterable[tuple[str, deque[Past]]]:

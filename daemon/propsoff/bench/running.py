@@ -9,10 +9,12 @@ import threading
 from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Protocol, cast
 
+from propsoff.bench.aside import Aside
 from propsoff.bench.asks import Asks
 from propsoff.bench.bench import Bench
 from propsoff.bench.control import Control
 from propsoff.bench.delivery import Deliveries
+from propsoff.bench.earlier import EarlierAnswers
 from propsoff.bench.events import Reported, Trouble, Watcher, guarded
 from propsoff.bench.notify import announced
 from propsoff.bench.places import PlaceMemory
@@ -46,8 +48,6 @@ Serve = Callable[[Control], Awaitable[None]]
 
 _HISTORY_S = 30.0
 """How long history may take for a report beyond what it waits for others."""
-_FAREWELL_S = 3.0
-"""How long a stop waits for what is leaving the bench: what does not get out is on disk, and does the next time."""
 _KEEP_S = 0.5
 """The least time between two writings of the places' past results."""
 _READY_S = 2.0
@@ -67,7 +67,7 @@ class Leaving(Protocol):
     async def run(self) -> None:
         """Work until `close`."""
 
-    async def close(self, grace_s: float | None = None) -> None:
+    async def close(self, grace_s: float) -> None:
         """End `run`, with so much time for what is under way."""
 
 
@@ -110,7 +110,7 @@ async def run_bench(
     for failure in tools.failures:
         tell(Trouble(str(failure)))
     with stopped_by_signals(bay.stopping), _told_of_children():
-        async with announced(), _at_work(leaves):
+        async with announced(), _at_work(leaves, settings.bench.grace_s):
             await (bench.run() if shown is None else shown.run(bench, serve, everyone, bay.stopping))
     if history is not None:
         start(history.close, "history")
@@ -148,7 +148,7 @@ def _all_of(watcher: Watcher, leaves: Leaving | None, log: Log) -> Watcher:
 
 
 @contextlib.asynccontextmanager
-async def _at_work(leaves: Leaving | None) -> AsyncIterator[None]:
+async def _at_work(leaves: Leaving | None, grace_s: float) -> AsyncIterator[None]:
     if leaves is None:
         yield
         return
@@ -156,7 +156,8 @@ async def _at_work(leaves: Leaving | None) -> AsyncIterator[None]:
     try:
         yield
     finally:
-        await leaves.close(_FAREWELL_S)
+        # What does not get out is on disk, and does the next time.
+        await leaves.close(grace_s)
         working.cancel()
         await asyncio.gather(working, return_exceptions=True)
 
@@ -176,11 +177,13 @@ async def _deliveries(
     extra = await plugin_extras(tools.plugins, "propsoff_outputs", "output", settings)
     files: Output = ReportFiles(settings.output.folder, sync=settings.output.sync)
     return Deliveries(
-        [files, *more, *cast("list[Output]", extra)],
+        cast("list[Output]", extra),
+        ours=[files, *more],
         retry_s=settings.output.retry_s,
         keep=settings.output.keep,
         deadline_s=settings.plugins.deadline_s,
         say=log.warning,
+        aside=Aside(settings.bench.state / "unwritten"),
         watcher=watcher,
         after=history,
         after_deadline_s=3 * settings.store.lock_s + _HISTORY_S,
@@ -194,7 +197,7 @@ class _Shown:
         self._watcher, self._tools, self._log = guarded(watcher, log.warning), tools, log
         self._memory = PlaceMemory(tools.settings.bench.state / "places.json")
         self.scene = Scene(tools.settings.bench.places, self._memory)
-        self.asks = Asks()
+        self.asks = Asks(EarlierAnswers(tools.settings.bench.state / "answers.json"))
         self._keeping: asyncio.Task[None] | None = None
         self._more_to_keep = False
         self._ending = asyncio.Event()

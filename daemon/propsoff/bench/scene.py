@@ -306,7 +306,7 @@ class Scene:
         self.visits.take(report)
         if where.report is not None and where.report.capture.sha256 == report.capture.sha256:
             before = where.report.id
-        self._memory.note(where.now.place, Past.of(report), instead_of=before)
+        self._memory.note(where.now.place, Past.of(report), name=where.now.name, instead_of=before)
         past = tuple(self._memory.past[where.now.place])
         late = where.is_of_another_craft(report)
         if before is None and not late:
@@ -354,7 +354,7 @@ class Scene:
             self._moved()
             self._forget_some()
             past = tuple(self._memory.past.get(place, ()))
-            name = self._names.get(place) or (place_name(port) if port else place)
+            name = self._names.get(place) or (place_name(port) if port else self._memory.names.get(place, place))
             self._places[place] = _Place(
                 PlaceNow(place, name, "empty", instant(self._clock()), self.changed, past=past)
             )

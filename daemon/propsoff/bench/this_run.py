@@ -25,8 +25,8 @@ class RunVisits:
     def take(self, report: Report) -> None:
         """Note a report."""
         visit = visit_of(report)
-        same = (each for each in reversed(self._visits) if visit.key and each.key == visit.key)
-        earlier = next(same, None)
+        same = (each for each in self._visits if visit.key and each.key == visit.key and each.order < visit.order)
+        earlier = max(same, key=lambda each: each.order, default=None)
         self._visits.append(visit if earlier is None else replace(visit, replaces=earlier.id))
 
     def get(self, report: str) -> KeptVisit | None:
@@ -36,7 +36,7 @@ class RunVisits:
     def find(self, wanted: Wanted) -> list[KeptVisit]:
         """The newest first; what is wanted means what it means in history."""
         found = [each for each in self._visits if _is(each, wanted)]
-        found.sort(key=lambda each: (each.created, each.id), reverse=True)
+        found.sort(key=lambda each: each.order, reverse=True)
         return found[: wanted.limit]
 
 
@@ -59,6 +59,7 @@ def visit_of(report: Report) -> KeptVisit:
         replaces=None,
         entered=report.created,
         key=craft_key(report),
+        held=report.capture.started,
     )
 
 

@@ -10,6 +10,7 @@ import click
 
 from propsoff.cli.common import gathered, loaded_settings, screen
 from propsoff.cli.main import EXIT_USAGE
+from propsoff.cli.writing import print_json
 
 if TYPE_CHECKING:
     from propsoff.plugins import OwnedCheck
@@ -42,7 +43,7 @@ def command(ctx: click.Context, names: tuple[str, ...], as_json: bool) -> int:
             }
             for owned in chosen
         ]
-        click.echo(json.dumps(rows, indent=2))
+        print_json(json.dumps(rows, indent=2))
     else:
         _show(chosen, in_full=bool(names))
     return EXIT_USAGE if tools.failures else 0

@@ -133,10 +133,20 @@ def many(number: int, thing: str) -> str:
 
 
 def complain(text: str) -> None:
-    """One line on standard error, harmless to a terminal."""
+    """One line on standard error, harmless to a terminal; where nobody reads it (any more) the command goes on."""
     from propsoff.outputs.escape import visible
 
-    click.echo(f"propsoff: {visible(text)}", err=True)
+    note(f"propsoff: {visible(text)}")
+
+
+def note(text: str) -> None:
+    """One line on standard error as it is; where nobody reads it (any more) the command goes on."""
+    try:
+        click.echo(text, err=True)
+    except BrokenPipeError:
+        from propsoff.outputs.nowhere import lead_nowhere
+
+        lead_nowhere(sys.stderr)
 
 
 def screen() -> Console:

@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from propsoff.cli.common import complain, gathered, loaded_settings, screen
+from propsoff.cli.common import complain, gathered, loaded_settings, many, screen
 from propsoff.cli.keeping import opened
 from propsoff.cli.looked_up import is_file, report_in_history, report_of_file
 from propsoff.cli.main import EXIT_FAILED, EXIT_UNKNOWN
+from propsoff.cli.writing import print_json
 from propsoff.exceptions import TargetError
 
 _SUCH_AS = "NAME~1 (the visit before) and NAME"
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from propsoff.cli.looked_up import Named
-    from propsoff.records.compare import Comparison, Difference
+    from propsoff.records.compare import Changed, Comparison, Difference
     from propsoff.settings_sources import Loaded
 
 
@@ -38,21 +39,21 @@ def command(ctx: click.Context, a: str, b: str, as_json: bool) -> int:
     Each is a report file (.json), a saved capture (inspected now), the id of a report in history or its beginning, a
     board's serial number, or a craft's name: its newest visit, or with ~1 behind it (NAME~1) the visit before.
 
-    Exit code 0: the same. 1: something differs. 3: nothing differs, but something could not be read.
+    Exit code 0: the same. 1: something differs. 3: nothing is known to differ, but something could not be read.
     """
     from propsoff.records.compare import compare
 
     left, right = _both(loaded_settings(ctx), a, b)
     found = compare(left.report, right.report)
     if as_json:
-        click.echo(json.dumps(_as_dict(left, right, found), indent=2))
+        print_json(json.dumps(_as_dict(left, right, found), indent=2))
     else:
         _show(left, right, found, screen())
     return EXIT_FAILED if found.different else 0 if found.same else EXIT_UNKNOWN
 
 
 def _both(loaded: Loaded, a: str, b: str) -> tuple[Named, Named]:
-    """Both reports; history is opened only where one of them is looked for there."""
+    """Both reports; history is opened only where one of them is looked for there, or may be there otherwise."""
     found: list[Named] = []
     tools = gathered(loaded) if is_file(a) or is_file(b) else None
     with ExitStack() as stack:
@@ -66,12 +67,21 @@ def _both(loaded: Loaded, a: str, b: str) -> tuple[Named, Named]:
     left, right = found
     for text in dict.fromkeys((*left.remarks, *right.remarks)):
         complain(text)
-    if left.report.id == right.report.id and not (is_file(a) or is_file(b)):
+    if left.report.id == right.report.id and not (_is_capture(a) or _is_capture(b)):
+        if left.report != right.report:
+            raise TargetError(
+                f"{a} and {b} both say that they are report {left.report.id}, but do not say the same: "
+                "one of them was changed after it was written"
+            )
         raise TargetError(
             f"{a} and {b} are one and the same report, {left.report.id}: there is nothing to compare. Name two visits, "
             f"such as {_SUCH_AS}; see propsoff history"
         )
     return left, right
+
+
+def _is_capture(name: str) -> bool:
+    return is_file(name) and Path(name).suffix.lower() != ".json"
 
 
 def _as_dict(left: Named, right: Named, found: Comparison) -> dict[str, Any]:
@@ -117,9 +127,15 @@ def _show(left: Named, right: Named, found: Comparison, console: Console) -> Non
             show_table(console, ("setting", "A", "B"), [_row(one) for one in differences])
     if found.findings:
         console.print("\nfindings that came, went or changed:")
-        rows = [(one.name, one.a or "-", one.b or "-", one.summary) for one in found.findings]
-        show_table(console, ("finding", "A", "B", "what it says"), rows)
+        show_table(console, ("finding", "A", "B", "what it says"), _findings(found.findings))
+    if found.findings_unknown:
+        console.print("\nnot known on one of them at least: its check did not run, or could not tell:")
+        show_table(console, ("finding", "A", "B", "what it says"), _findings(found.findings_unknown))
     console.print(f"\n{_summary(found)}")
+
+
+def _findings(changed: Sequence[Changed]) -> list[tuple[str, str, str, str]]:
+    return [(one.name, one.a or "-", one.b or "-", one.summary) for one in changed]
 
 
 def _row(one: Difference) -> tuple[str, str, str]:
@@ -135,5 +151,7 @@ def _summary(found: Comparison) -> str:
     if found.unreadable:
         said.append(f"{len(found.unreadable)} could not be read")
     if found.findings:
-        said.append(f"{len(found.findings)} finding{'s' * (len(found.findings) != 1)} changed")
+        said.append(f"{many(len(found.findings), 'finding')} changed")
+    if found.findings_unknown:
+        said.append(f"{many(len(found.findings_unknown), 'finding')} not known on both")
     return ", ".join(said)

@@ -10,6 +10,7 @@ import click
 
 from propsoff.cli.common import complain
 from propsoff.cli.main import EXIT_FAILED, EXIT_UNKNOWN
+from propsoff.cli.writing import print_json
 
 if TYPE_CHECKING:
     from propsoff.dialects.coverage import Coverage, LineRead
@@ -47,7 +48,7 @@ def check(file: Path, capture: Path | None, least: int, show_all: bool, as_json:
 
     found = coverage_of(load_capture(capture), dialect)
     if as_json:
-        click.echo(json.dumps(_as_json(found), indent=2))
+        print_json(json.dumps(_as_json(found), indent=2))
     else:
         _print(found, show_all=show_all)
     for missing in found.missing:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from propsoff.cli.common import complain, gathered, loaded_settings, screen, user_place
+from propsoff.cli.writing import print_json
 
 if TYPE_CHECKING:
     from propsoff.dialects.model import Dialect
@@ -23,7 +24,7 @@ def command(ctx: click.Context, as_json: bool) -> int:
 
     tools = gathered(loaded_settings(ctx))
     if as_json:
-        click.echo(json.dumps([_row(dialect) for dialect in tools.dialects], indent=2))
+        print_json(json.dumps([_row(dialect) for dialect in tools.dialects], indent=2))
     else:
         rows = [
             (dialect.id, dialect.title, dialect.version, _hints(dialect) or "none", dialect.file)

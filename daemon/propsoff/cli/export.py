@@ -9,9 +9,10 @@ from pathlib import Path
 
 import click
 
-from propsoff.cli.common import complain, loaded_settings, many, must_be_new
+from propsoff.cli.common import complain, loaded_settings, many, must_be_new, note
 from propsoff.cli.keeping import opened
-from propsoff.cli.main import EXIT_UNKNOWN
+from propsoff.cli.main import EXIT_NO_READER, EXIT_UNKNOWN
+from propsoff.cli.writing import to_stdout
 from propsoff.exceptions import TargetError
 
 
@@ -32,17 +33,18 @@ def command(ctx: click.Context, file: Path) -> int:
     with opened(loaded_settings(ctx).settings) as store:
         lines = exported(store, counts, complain)
         if to_screen:
-            for line in lines:
-                click.echo(line, nl=False)
+            if not all(to_stdout(line.encode()) for line in lines):
+                return EXIT_NO_READER
         else:
             _write_new(file, lines)
-    click.echo(f"exported: {many(counts.reports, 'report')} and {many(counts.captures, 'capture')}", err=True)
+    note(f"exported: {many(counts.reports, 'report')} and {many(counts.captures, 'capture')}")
     return EXIT_UNKNOWN if counts.bad else 0
 
 
 def _write_new(file: Path, lines: Iterable[str]) -> None:
     """The whole file or none. Raises TargetError."""
     try:
+        file.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=file.parent, prefix=".propsoff-", suffix=".part")
         try:
             with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as out:

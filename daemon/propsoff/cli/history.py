@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import csv
+import io
 import json
 import re
-import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 import click
 
 from propsoff.cli.common import complain, loaded_settings, screen
-from propsoff.cli.keeping import opened
+from propsoff.cli.keeping import not_empty, opened
+from propsoff.cli.writing import print_json, to_stdout
 
 if TYPE_CHECKING:
     from propsoff.store.model import KeptVisit, Wanted
@@ -22,7 +23,6 @@ _VERDICTS = ("pass", "warn", "unknown", "error", "fail", "incomplete")
 _MAX_NAME = 40
 """A longer name would leave no room beside it in the list; --json and --csv have it whole."""
 _AGO = re.compile(r"~[0-9]+$")
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 def _moment(ctx: click.Context, param: click.Parameter, value: str | None) -> datetime | None:
@@ -37,9 +37,9 @@ def _moment(ctx: click.Context, param: click.Parameter, value: str | None) -> da
 
 
 @click.command()
-@click.argument("craft", required=False)
-@click.option("--since", callback=_moment, metavar="WHEN", help="From this day or time on.")
-@click.option("--until", callback=_moment, metavar="WHEN", help="Up to this day's beginning, or this time.")
+@click.argument("craft", required=False, callback=not_empty)
+@click.option("--since", callback=_moment, metavar="WHEN", help="Reports made from this day or time on.")
+@click.option("--until", callback=_moment, metavar="WHEN", help="Reports made up to this day's start, or this time.")
 @click.option("--verdict", type=click.Choice(_VERDICTS), help="Only with this verdict.")
 @click.option("--bench", help="Only of this bench.")
 @click.option("--sheet", help="Only compared with this build sheet.")
@@ -61,7 +61,11 @@ def command(
     as_json: bool,
     as_csv: bool,
 ) -> int:
-    """List visits, newest first: all, or those of CRAFT (a board's serial number, a craft's name, or a report's id)."""
+    """List visits, newest first: all, or those of CRAFT (a board's serial number, a craft's name, or a report's id).
+
+    A visit is as old as its conversation: what was inspected from an old capture stands where that was held, and makes
+    no newer visit old.
+    """
     from propsoff.store.model import Wanted
 
     if as_json and as_csv:
@@ -74,7 +78,7 @@ def command(
     more = bool(limit) and len(found) > limit
     found = found[:limit] if more else found
     if as_json:
-        click.echo(json.dumps([_with_old(visit, newest) for visit in found], indent=2))
+        print_json(json.dumps([_with_old(visit, newest) for visit in found], indent=2))
     elif as_csv:
         _print_csv([_with_old(visit, newest) for visit in found])
     else:
@@ -99,18 +103,20 @@ def _print_csv(rows: Sequence[dict[str, object]]) -> None:
     from propsoff.store.model import KeptVisit
 
     head = [*KeptVisit.__dataclass_fields__, "old_since"]
-    out = csv.writer(sys.stdout, lineterminator="\r\n")
+    file = io.StringIO(newline="")
+    out = csv.writer(file, lineterminator="\r\n")
     out.writerow(head)
     out.writerows([_cell(row[name]) for name in head] for row in rows)
+    to_stdout(file.getvalue().encode())
 
 
 def _cell(value: object) -> str:
+    from propsoff.outputs.csv_rows import cell
     from propsoff.outputs.escape import visible
 
     if value is None or isinstance(value, bool):
         return {None: "", True: "true", False: "false"}[value]
-    text = str(value)
-    return visible(f"'{text}" if text.lstrip(" ").startswith(_FORMULA) else text)
+    return cell(visible(str(value)))
 
 
 def _show(found: Sequence[KeptVisit], newest: dict[str, str], wanted: Wanted) -> None:
@@ -123,9 +129,11 @@ def _show(found: Sequence[KeptVisit], newest: dict[str, str], wanted: Wanted) ->
     if not found:
         console.print(_nothing(wanted), soft_wrap=True)
         return
+    of_old = [visit.when.astimezone().date() != _made(visit).date() for visit in found]
     rows = [
         (
-            f"{datetime.fromisoformat(visit.created).astimezone():%Y-%m-%d %H:%M}",
+            f"{visit.when.astimezone():%Y-%m-%d %H:%M}",
+            *((f"{_made(visit):%Y-%m-%d %H:%M}" if another else "-",) if any(of_old) else ()),
             word(Verdict(visit.verdict), console),
             visible(visit.craft or visit.board or "-", _MAX_NAME),
             visible(visit.board_serial or "-", _MAX_NAME),
@@ -133,11 +141,17 @@ def _show(found: Sequence[KeptVisit], newest: dict[str, str], wanted: Wanted) ->
             _standing(visit, newest),
             visit.id,
         )
-        for visit in found
+        for visit, another in zip(found, of_old, strict=True)
     ]
-    show_table(console, ("when", "verdict", "craft", "serial number", "bench", "is", "report"), rows, paths=("report",))
+    head = ("when", *(("report made",) if any(of_old) else ()), "verdict", "craft", "serial number", "bench", "is")
+    show_table(console, (*head, "report"), rows, paths=("report",))
     for at, text in enumerate(remarks(found, newest)):
         console.print("\n" * (at == 0) + text, soft_wrap=True, markup=False, highlight=False)
+
+
+def _made(visit: KeptVisit) -> datetime:
+    """When its report was made, in the zone of this machine."""
+    return datetime.fromisoformat(visit.created).astimezone()
 
 
 def _standing(visit: KeptVisit, newest: dict[str, str]) -> str:
@@ -155,10 +169,12 @@ def _nothing(wanted: Wanted) -> str:
         return "No visit is in history yet: `propsoff inspect` and `propsoff watch` enter what they inspect."
     if wanted.craft is not None and _AGO.search(wanted.craft):
         return "No such visit is in history. This lists all visits of a craft: leave ~ and the number out."
-    return (
-        "No such visit is in history. Names are looked for whole, capitals do not matter; "
-        "`propsoff history` without them lists what is there."
-    )
+    if wanted.craft is not None:
+        return (
+            "No such visit is in history. Names are looked for whole, capitals do not matter; "
+            "`propsoff history` without them lists what is there."
+        )
+    return "No visit in history meets all of these options; `propsoff history` without them lists what is there."
 
 
 def remarks(found: Sequence[KeptVisit], newest: dict[str, str]) -> list[str]:

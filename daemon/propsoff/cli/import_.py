@@ -32,6 +32,7 @@ def command(ctx: click.Context, file: Path) -> int:
         raise TargetError(f"{file}: {error.strerror or error}") from None
     click.echo(
         f"entered: {many(counts.reports, 'report')} and {many(counts.captures, 'capture')}; "
-        f"there already: {many(counts.known, 'report')}; could not be taken: {many(counts.bad, 'part')}"
+        f"there already: {many(counts.known, 'report')} and {many(counts.known_captures, 'capture')}; "
+        f"could not be taken: {many(counts.bad, 'part')}"
     )
     return EXIT_UNKNOWN if counts.bad else 0

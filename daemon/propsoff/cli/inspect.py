@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from propsoff.cli.common import complain, exit_code_of, gathered, loaded_settings
+from propsoff.cli.common import complain, exit_code_of, gathered, loaded_settings, note
 from propsoff.cli.keeping import enabled, into_history, place_among_visits
 from propsoff.cli.keeping import no_history as no_history_option
 from propsoff.cli.main import EXIT_STOPPED, EXIT_USAGE
 from propsoff.cli.targets import kind_of
-from propsoff.cli.writing import Writing, document_options
+from propsoff.cli.writing import Writing, document_options, print_json
 from propsoff.exceptions import PropsoffError
 
 if TYPE_CHECKING:
@@ -88,11 +88,11 @@ def command(
     opened_here = "--dialect" if dialects else "--listen" if listen is not None else ""
     inspecting = _Inspecting(hand, keep_all=out is not None, favoured=favoured, opened_here=opened_here)
     done = inspecting.run(targets, kinds)
+    entered = into_history(loaded.settings, [(each.report, each.capture) for each in done], tools.rules_of)
     if as_json:
         _print_json([each.report for each in done])
     else:
         _show(done, writing.screen())
-    entered = into_history(loaded.settings, [(each.report, each.capture) for each in done], tools.rules_of)
     written = _written(writing, done, loaded.settings, strict=strict)
     if inspecting.stopped or any(each.stopped for each in done):
         return EXIT_STOPPED
@@ -134,7 +134,7 @@ def _show(done: Sequence[_Done], console: Console) -> None:
         show_report(each.report, console, file=each.file)
     for each in done:
         if each.kept is not None:
-            click.echo(f"report: {each.kept}", err=True)
+            note(f"report: {each.kept}")
 
 
 def _written(writing: Writing, done: Sequence[_Done], settings: Settings, *, strict: bool) -> bool:
@@ -276,6 +276,6 @@ def _kept(tools: Toolbox, report: Report, capture: Capture | None) -> Path | Non
 
 def _print_json(reports: Sequence[Report]) -> None:
     if len(reports) == 1:
-        click.echo(reports[0].to_json(), nl=False)
+        print_json(reports[0].to_json())
     else:
-        click.echo(json.dumps([json.loads(report.to_json()) for report in reports], indent=2))
+        print_json(json.dumps([json.loads(report.to_json()) for report in reports], indent=2))

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from propsoff.inspection.report import Report
+    from propsoff.library import Toolbox
+    from propsoff.records.absent import Here
     from propsoff.settings import Settings
     from propsoff.store.packing import Prepared
     from propsoff.store.store import Store
@@ -22,6 +24,13 @@ no_history = click.option("--no-history", is_flag=True, help="Leave history as i
 anew_option = click.option(
     "--anew", is_flag=True, help="Look again also at what was inspected by exactly today's checks, sheets and dialects."
 )
+
+
+def not_empty(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:
+    """A name as it was given, or None. Raises click.BadParameter for an empty one: it names nobody."""
+    if value is not None and not value.strip():
+        raise click.BadParameter("it is empty; leave it out to mean all", ctx, param)
+    return value
 
 
 def looked_at_again(looked_at: int, as_kept: int) -> str:
@@ -104,3 +113,14 @@ def opened(settings: Settings) -> Store:
         store.close()
         raise
     return store
+
+
+def what_is_here(tools: Toolbox) -> Here:
+    """What an inspection can be made with today."""
+    from propsoff.records.absent import Here
+
+    return Here(
+        frozenset(one.id for one in tools.dialects),
+        frozenset(one.name for one in tools.sheets),
+        frozenset(owned.check.id for owned in (*tools.checks, *tools.left_out)),
+    )

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-import contextlib
-import json
-import sys
+import re
 from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from propsoff.cli.common import complain, gathered, loaded_settings, must_be_new
-from propsoff.cli.main import EXIT_STOPPED, EXIT_UNKNOWN, EXIT_USAGE
+from propsoff.cli.learn_asking import Consent, settled_by_a_person
+from propsoff.cli.learn_telling import TALK, keep, said_once, show
+from propsoff.cli.main import EXIT_STOPPED, EXIT_UNKNOWN
 from propsoff.cli.targets import kind_of
 from propsoff.console.capture import STOPPED
 from propsoff.exceptions import TargetError
@@ -20,11 +22,19 @@ from propsoff.exceptions import TargetError
 if TYPE_CHECKING:
     from propsoff.console.capture import Capture
     from propsoff.learning.learn import Lesson
-    from propsoff.learning.model import Heard, HelpWord, LeftOut
+    from propsoff.learning.model import Heard
     from propsoff.library import Toolbox
-    from propsoff.ports.facts import Port, UsbHint
+    from propsoff.ports.facts import UsbHint
 
-_TALK = ".cast"
+_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
+"""What a dialect's file takes for an id."""
+
+
+def _an_id(_: click.Context, __: click.Parameter, value: str | None) -> str | None:
+    """Refused at once, not by the draft after the whole conversation."""
+    if value is not None and not _ID.fullmatch(value):
+        raise click.BadParameter(f"{value!r}: lower-case letters, digits and hyphens only, no hyphen first")
+    return value
 
 
 @click.command()
@@ -34,7 +44,9 @@ _TALK = ".cast"
 )
 @click.option("--json", "as_json", is_flag=True, help="Print what was found, with confidence and evidence, as JSON.")
 @click.option("--no-input", is_flag=True, help="Ask nothing: for rigs. Only words that certainly read are sent anyway.")
-@click.option("--id", "id_", help="The dialect's id; made from the firmware's name when it is not given.")
+@click.option(
+    "--id", "id_", callback=_an_id, help="The dialect's id; made from the firmware's name when it is not given."
+)
 @click.option(
     "--usb", is_flag=True, help="Write the port's USB identity into the draft, so that `watch` opens such boards."
 )
@@ -56,153 +68,82 @@ def command(
 
     Naming a port is the consent to talk to it: line ends, a nonsense word, the usual words for help, and then each word
     that certainly only reads, once, without arguments. Propellers off first, battery off.
+
+    Exit codes: 0 a draft that reads its own conversation; 2 usage, or the draft could not be written; 3 nothing was
+    learned, or what is said must be seen to before the draft can be trusted; 130 stopped, or nothing was to be sent.
     """
     must_be_new(out)
     tools = gathered(loaded_settings(ctx))
-    port: Port | None = None
     if kind_of(target) == "port":
-        if out is not None and out.suffix == _TALK:
+        if out is not None and out.suffix == TALK:
             raise TargetError(f"{out}: is what the conversation will be called; name the draft {out.stem}.toml")
-        heard, capture, port, why_not = _from_port(target, tools, ask=not no_input)
+        heard = _from_port(target, tools, out, Consent(not no_input))
     else:
-        heard, capture, why_not = _from_file(Path(target))
-    if out is not None and port is not None:
-        _keep(out, capture)
-    if heard is None:
-        complain(f"{target}: nothing was learned: {why_not}")
-        return EXIT_STOPPED if why_not == STOPPED else EXIT_UNKNOWN
-    lesson = _learned(heard, id_, _hints(port, usb), threshold)
+        heard = _from_file(Path(target))
+    if isinstance(heard, int):
+        return heard
+    lesson = _learned(heard, id_, _hints(heard.capture, target) if usb else (), threshold)
     if not no_input and not as_json:
-        lesson = _asked(lesson, id_, _hints(port, usb), threshold)
-    return _show(lesson, target, out, as_json=as_json)
+        lesson = settled_by_a_person(lesson, partial(_named, id_=id_))
+    return show(lesson, target, out, as_json=as_json)
 
 
-def _from_port(target: str, tools: Toolbox, *, ask: bool) -> tuple[Heard | None, Capture, Port, str]:
+def _from_port(target: str, tools: Toolbox, out: Path | None, consent: Consent) -> Heard | int:
+    """What was heard on a port, or the exit code when nothing can be learned of it."""
     import asyncio
 
     from propsoff.bench.learning import learn_port
 
-    async def approve(chosen: Sequence[HelpWord], left_out: Sequence[LeftOut]) -> Sequence[HelpWord]:
-        from propsoff.learning.choosing import in_words
-        from propsoff.outputs.escape import visible
-
-        for line in in_words(chosen, left_out):
-            click.echo(visible(line), err=True)
-        if not ask or not chosen:
-            return chosen
-        return chosen if await _agreed("Send these?") else ()
-
-    listened = asyncio.run(learn_port(target, tools, approve))
-    return listened.heard, listened.capture, listened.port, listened.why_not
-
-
-async def _agreed(question: str) -> bool:
-    """Whether a person says yes. It can be cancelled: nothing reads from the terminal before there is something."""
-    import asyncio
-
-    click.echo(f"{question} [y/N]: ", nl=False, err=True)
-    loop, typed = asyncio.get_running_loop(), asyncio.Event()
-    try:
-        loop.add_reader(sys.stdin, typed.set)
-    except (OSError, ValueError, NotImplementedError):  # a file, or none: that does not keep us waiting; or Windows
-        typed.set()
-    try:
-        await typed.wait()
-    finally:
-        with contextlib.suppress(OSError, ValueError, NotImplementedError):
-            loop.remove_reader(sys.stdin)
-    try:
-        return sys.stdin.readline().strip().casefold() in ("y", "yes")
-    except (OSError, UnicodeDecodeError):  # the terminal went away, or bytes that are no text
-        return False
+    listened = asyncio.run(learn_port(target, tools, consent))
+    if consent.declined:
+        before = "beyond line ends and the usual words for help"
+        complain(f"{target}: nothing was sent, as you said, {before}; nothing was learned")
+        return EXIT_STOPPED
+    if out is not None:
+        keep(out, listened.capture, why="" if listened.heard else ", with what came all the same")
+    if listened.heard is None:
+        complain(f"{target}: nothing was learned: {said_once(listened.why_not, (listened.port.device, target))}")
+        return EXIT_STOPPED if listened.why_not == STOPPED else EXIT_UNKNOWN
+    return listened.heard
 
 
-def _from_file(path: Path) -> tuple[Heard | None, Capture, str]:
+def _from_file(path: Path) -> Heard | int:
     from propsoff.console.capture import load_capture
     from propsoff.learning.from_text import heard_in
 
-    capture = load_capture(path)
-    heard = heard_in(capture)
-    return heard, capture, "" if heard else "no prompt stands in it twice with a word after it"
+    heard = heard_in(load_capture(path))
+    if heard is None:
+        complain(f"{path}: nothing was learned: no prompt stands in it twice with a word after it")
+        return EXIT_UNKNOWN
+    return heard
 
 
-def _hints(port: Port | None, usb: bool) -> Sequence[UsbHint]:
+def _hints(capture: Capture, target: str) -> Sequence[UsbHint]:
+    """The USB identity of the port that the conversation was held on; none, and why, where it is not known."""
     from propsoff.ports.facts import UsbHint
 
-    if not usb or port is None or port.usb.vid is None or port.usb.pid is None:
-        return ()
-    return (UsbHint(port.usb.vid, port.usb.pid, port.usb.product, ""),)
+    ids = [capture.port.get(name, "") for name in ("vid", "pid")]
+    if all(re.fullmatch("[0-9a-fA-F]{4}", one) for one in ids):
+        return (UsbHint(int(ids[0], 16), int(ids[1], 16), capture.port.get("product"), ""),)
+    why = "it is text, which does not tell the port" if capture.origin == "pasted" else "its port tells no USB identity"
+    complain(f"no USB hint is written: {target}: {why}")
+    return ()
 
 
 def _learned(heard: Heard, id_: str | None, hints: Sequence[UsbHint], threshold: float | None) -> Lesson:
     from propsoff.learning.bind import THRESHOLD
-    from propsoff.learning.learn import learn, named_after
+    from propsoff.learning.findings import UNNAMED
+    from propsoff.learning.learn import learn
 
-    lesson = learn(heard, id_=id_ or "learned", title="Learned", hints=hints, threshold=threshold or THRESHOLD)
-    if id_ is None and (own := named_after(lesson)) is not None:
-        return learn(heard, id_=own[0], title=own[1], hints=hints, threshold=threshold or THRESHOLD)
-    return lesson
-
-
-def _asked(lesson: Lesson, id_: str | None, hints: Sequence[UsbHint], threshold: float | None) -> Lesson:
-    """The lesson with what a person says to the statements that are nearly certain."""
-    from propsoff.learning.doubts import doubts_of, settled
-
-    answers: dict[int, str] = {}
-    for doubt in doubts_of(lesson):
-        from propsoff.outputs.escape import visible
-
-        click.echo(
-            visible(f"line {doubt.statement.line}: {' '.join(doubt.statement.path)}  {doubt.statement.text}"), err=True
-        )
-        try:
-            if click.confirm(f"  is this {doubt.fact} ({doubt.doc})?", default=False, err=True):
-                answers[doubt.number] = doubt.fact
-        except (click.Abort, EOFError):
-            break
-    return settled(lesson, answers) if answers else lesson
+    lesson = learn(heard, id_=id_ or UNNAMED, title="Learned", hints=hints, threshold=threshold or THRESHOLD)
+    return _named(lesson, id_)
 
 
-def _show(lesson: Lesson, target: str, out: Path | None, *, as_json: bool) -> int:
-    from propsoff.learning.findings import as_json as found
-    from propsoff.outputs.escape import visible
+def _named(lesson: Lesson, id_: str | None) -> Lesson:
+    """The lesson under the firmware's own name, unless a person has given another."""
+    from propsoff.learning.learn import named_after, prove
 
-    if as_json:
-        click.echo(json.dumps(found(lesson), indent=2))
-    elif lesson.draft is not None and out is None:
-        click.echo(lesson.draft.text, nl=False)
-    written = lesson.draft is None or out is None or _written(lesson.draft.text, out, target)
-    for trouble in (*lesson.heard.troubles, *lesson.heard.habits.unsure):
-        complain(visible(trouble))
-    bound = len(lesson.meaning.bound) + sum(len(rows.cells) for rows in lesson.meaning.rows)
-    complain(f"{bound} facts bound, {len(lesson.meaning.unbound)} statements left to a person")
-    if lesson.dialect is None:
-        complain(f"the draft does not work yet: {visible(lesson.why_not)}")
-        return EXIT_UNKNOWN
-    return 0 if written else EXIT_USAGE
-
-
-def _written(text: str, out: Path, target: str) -> bool:
-    """Whether the draft was written; else it is printed, so that the talk was not in vain."""
-    from propsoff.safe_write import replace_file
-
-    try:
-        replace_file(out, text.encode())
-    except OSError as error:
-        complain(f"{out}: the draft could not be written: {error.strerror or error}")
-        click.echo(text, nl=False)
-        return False
-    click.echo(f"written: {out}; read it through, then: propsoff inspect --dialect {out} {target}", err=True)
-    return True
-
-
-def _keep(out: Path, capture: Capture) -> None:
-    """The conversation is kept beside the draft, in the place of no other."""
-    from propsoff.safe_write import write_new
-
-    try:
-        path = write_new(out.parent, out.stem, _TALK, capture.to_bytes())
-    except OSError as error:
-        complain(f"{out.with_suffix(_TALK)}: the conversation could not be kept: {error.strerror or error}")
-    else:
-        click.echo(f"the conversation: {path}", err=True)
+    own = named_after(lesson) if id_ is None else None
+    if own is None or own == (lesson.id_, lesson.title):
+        return lesson
+    return prove(replace(lesson, id_=own[0], title=own[1], why_not=""))

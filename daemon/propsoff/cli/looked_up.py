@@ -9,12 +9,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from propsoff.cli.history import said_of_clocks, said_of_shared, shared_serials
-from propsoff.exceptions import TargetError
+from propsoff.cli.keeping import opened
+from propsoff.exceptions import StoreError, TargetError
 from propsoff.store.packing import folded
 
 if TYPE_CHECKING:
     from propsoff.inspection.report import Report
     from propsoff.library import Toolbox
+    from propsoff.settings import Settings
     from propsoff.store.model import KeptVisit
     from propsoff.store.store import Store
 
@@ -38,12 +40,17 @@ class Named:
 
 
 def report_of_file(path: Path, tools: Toolbox) -> Named:
-    """A report file as it is, a capture inspected now. Raises TargetError when it is neither."""
+    """A report file as it is, a capture inspected now.
+
+    Raises TargetError when it is neither, and for a report file that history has otherwise.
+    """
     from propsoff.bench.batch import readable
 
     if path.suffix.lower() != ".json":
         return Named(tools.inspect(readable(path), file=path.name, hand=tools.notes_beside(path)), path.name)
-    return Named(written_report(path), path.name)
+    report = written_report(path)
+    must_be_as_in_history(path, report, tools.settings)
+    return Named(report, path.name)
 
 
 def written_report(path: Path) -> Report:
@@ -60,14 +67,34 @@ def written_report(path: Path) -> Report:
         raise TargetError(f"{path}: is no report that propsoff wrote, or was edited by hand: {error}") from None
 
 
+def must_be_as_in_history(file: Path, report: Report, settings: Settings) -> None:
+    """Raises TargetError when history has the report of this id with another content."""
+    if not settings.store.enabled:
+        return
+    try:
+        with opened(settings) as store:
+            kept = store.report(report.id)
+    except StoreError:  # history has none of this id; one that cannot be read is said of elsewhere
+        return
+    if kept != report:
+        raise TargetError(
+            f"{file}: was changed after it was written: history has report {report.id} otherwise. "
+            f"The one that was made: propsoff show {report.id}"
+        )
+
+
 def report_in_history(name: str, store: Store) -> Named:
     """The newest visit of that name, or with `NAME~1` the one before. Raises TargetError when there is none, or several
     craft answer to it."""
     from propsoff.store.model import Wanted
 
+    if not name.strip():
+        raise TargetError("an empty name is no report: name a file, a report's id, a serial number or a craft")
     match = _AGO.fullmatch(name)
     craft, ago = (match[1], int(match[2])) if match else (name, 0)
     found = store.visits(Wanted(craft=craft, limit=_MOST))
+    if not found and _is_folder(name):
+        raise TargetError(f"{name}: is a folder; name a report file (.json) in it, or a visit in history")
     if not found:
         raise TargetError(
             f"{name}: no file of that name, and no visit in history by that serial number, craft's name or report id "
@@ -85,6 +112,8 @@ def report_in_history(name: str, store: Store) -> Named:
         if remarks:  # under the serial number alone one craft would be taken for the other
             found = [visit for visit in found if folded(visit.craft or "") == folded(craft)] or found
         newest = found[0].id
+    if len(found) <= ago and len(found) == 1:
+        raise TargetError(f"{name}: there is only one visit of {craft} in history, and none before it")
     if len(found) <= ago:
         raise TargetError(f"{name}: in history the oldest visit of it is {craft}~{len(found) - 1}")
     visit = found[ago]
@@ -114,5 +143,12 @@ def is_file(name: str) -> bool:
     """Whether a name is that of a file that is there."""
     try:
         return Path(name).is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def _is_folder(name: str) -> bool:
+    try:
+        return Path(name).is_dir()
     except (OSError, ValueError):
         return False

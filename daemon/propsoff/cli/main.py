@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib import import_module
-from typing import Any
+from typing import IO, Any
 
 import click
 
@@ -16,6 +18,8 @@ EXIT_USAGE = 2
 EXIT_UNKNOWN = 3
 EXIT_BUG = 4
 EXIT_STOPPED = 128 + 2
+EXIT_NO_READER = 128 + 13
+"""As the shell has it of a program that SIGPIPE ended (common practice)."""
 
 COMMANDS = {
     "watch": "Leave it running: each board that is plugged in is inspected.",
@@ -57,12 +61,36 @@ EPILOG = (
     "2 usage or configuration, or a report could not be written; 3 the conversation broke off, or something could not "
     "be read; 4 a check, a file that it needs, or propsoff itself broke; 130 stopped. Of several targets the first of "
     "130, 1, 4, 3, 2, 0 that any of them gives. With 2 nothing was inspected and --json prints nothing, unless only "
-    "writing the report failed."
+    "writing the report failed. A reader of the output that goes away (| head) changes none of these; what else "
+    "it cuts short, such as an export, ends with 141."
 )
+
+
+class ReaderGoneError(Exception):
+    """Whoever read the output went away before all of it was written."""
+
+
+@contextmanager
+def _reader_may_go() -> Iterator[None]:
+    """click takes a broken pipe for a failure and exits with 1, which says that a check failed."""
+    try:
+        yield
+    except BrokenPipeError as error:
+        raise ReaderGoneError from error
 
 
 class Commands(click.Group):
     """A group that knows its commands' names and imports one when it is called."""
+
+    def make_context(
+        self, info_name: str | None, args: list[str], parent: click.Context | None = None, **extra: Any
+    ) -> click.Context:
+        with _reader_may_go():
+            return super().make_context(info_name, args, parent, **extra)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        with _reader_may_go():
+            return super().invoke(ctx)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(COMMANDS)
@@ -106,6 +134,20 @@ def main(arguments: list[str] | None = None) -> None:
 
 def run(arguments: list[str] | None = None) -> int:
     """Run the command line; every outcome has its exit code, and none is a traceback."""
+    code = _outcome(arguments)
+    try:
+        for stream in (sys.stdout, sys.stderr):
+            if stream is not None and not stream.closed:  # None where a program was started without one
+                stream.flush()
+    except BrokenPipeError:
+        _lead_nowhere(sys.stdout, sys.stderr)
+    except OSError as error:
+        _lead_nowhere(sys.stdout)
+        return code or _say(f"standard output: could not be written: {error.strerror or error}", EXIT_USAGE)
+    return code
+
+
+def _outcome(arguments: list[str] | None) -> int:
     try:
         code = cli.main(arguments, prog_name="propsoff", standalone_mode=False)
     except click.exceptions.Abort:
@@ -117,12 +159,9 @@ def run(arguments: list[str] | None = None) -> int:
         return _say(str(error), EXIT_USAGE)
     except PropsoffError as error:
         return _say(str(error), EXIT_UNKNOWN)
-    except BrokenPipeError:
-        # The reader of our output went away (`| head`); Python would complain once more when it flushes at exit.
-        from propsoff.outputs.nowhere import lead_nowhere
-
-        lead_nowhere(sys.stdout)
-        return 0
+    except ReaderGoneError:
+        _lead_nowhere(sys.stdout, sys.stderr)
+        return EXIT_NO_READER
     except KeyboardInterrupt:
         return _say("stopped", EXIT_STOPPED)
     except Exception as error:  # noqa: BLE001  the last line of defence: a fault of ours still ends in words
@@ -130,10 +169,19 @@ def run(arguments: list[str] | None = None) -> int:
     return code if isinstance(code, int) else 0
 
 
-def _say(text: str, code: int) -> int:
-    from propsoff.outputs.escape import visible
+def _lead_nowhere(*streams: IO[str] | None) -> None:
+    """Python would complain once more about a reader that went away when it flushes at exit."""
+    from propsoff.outputs.nowhere import lead_nowhere
 
-    click.echo(f"propsoff: {visible(text)}", err=True)
+    for stream in streams:
+        if stream is not None:
+            lead_nowhere(stream)
+
+
+def _say(text: str, code: int) -> int:
+    from propsoff.cli.common import complain
+
+    complain(text)
     return code
 
 

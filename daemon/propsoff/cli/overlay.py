@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from propsoff.cli.common import complain, gathered, loaded_settings, screen
+from propsoff.cli.targets import conversation_of
 from propsoff.exceptions import CaptureError, LayoutError, TargetError
 
 if TYPE_CHECKING:
-    from propsoff.console.capture import Capture
     from propsoff.craft.model import Craft, OverlayElement
     from propsoff.dialects.model import Dialect
-    from propsoff.library import Toolbox
     from propsoff.overlay.layout import Layout
     from propsoff.overlay.size import Size
 
@@ -150,7 +149,7 @@ def _read(ctx: click.Context, target: str, dialects: tuple[Path, ...], listen: f
 
     loaded = loaded_settings(ctx, timings__listen_s=listen, checks__dialects=dialects or None)
     tools = gathered(loaded, insisted=dialects)
-    capture = _capture(target, tools)
+    capture = conversation_of(target, tools)
     recognition = explain(Transcript(capture), tools.dialects)
     if recognition.dialect is None:
         raise CaptureError(f"{target}: {capture.ending or recognition.reason}; see what was said: propsoff inspect")
@@ -160,22 +159,6 @@ def _read(ctx: click.Context, target: str, dialects: tuple[Path, ...], listen: f
     if "overlay.elements" in craft.partial:
         complain(f"{target}: elements may be missing here: not all of the listing was read")
     return _Board(craft, recognition.dialect, craft.overlay.elements)
-
-
-def _capture(target: str, tools: Toolbox) -> Capture:
-    """What was saved, or is said now. Raises TargetError, CaptureError, PortError."""
-    import asyncio
-
-    from propsoff.bench.once import inspect_ports
-    from propsoff.cli.targets import kind_of
-    from propsoff.console.capture import load_capture
-
-    if kind_of(target) == "capture":
-        return load_capture(Path(target))
-    [visited] = asyncio.run(inspect_ports([target], tools))
-    if visited.stopped:
-        raise click.Abort
-    return visited.capture
 
 
 def _title(craft: Craft) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from propsoff.cli.common import complain, gathered, loaded_settings, screen
+from propsoff.cli.writing import print_json
 
 if TYPE_CHECKING:
     from propsoff.documents import OwnedDocument
@@ -36,7 +37,7 @@ def command(ctx: click.Context, as_json: bool) -> int:
         for info in tools.infos
     ]
     if as_json:
-        click.echo(json.dumps(rows, indent=2))
+        print_json(json.dumps(rows, indent=2))
     else:
         cells = [
             (info.name, info.version, info.origin, ", ".join(info.hooks) or "-", str(row["problem"] or "loaded"))

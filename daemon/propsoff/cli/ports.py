@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from propsoff.cli.common import complain, gathered, loaded_settings, must_be_folder, screen
+from propsoff.cli.writing import print_json
 
 
 @click.command()
@@ -32,7 +33,7 @@ def command(ctx: click.Context, folder: Path | None, as_json: bool) -> int:
             {**port_texts(port), "opens": decision.open, "rule": decision.rule, "reason": decision.reason}
             for port, decision in rows
         ]
-        click.echo(json.dumps(listed, indent=2))
+        print_json(json.dumps(listed, indent=2))
         return 0
     if not rows:
         click.echo("No port is attached. Plug a board in, propellers off, and look again.")

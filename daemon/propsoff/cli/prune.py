@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -19,8 +20,21 @@ _SHOWN = 20
 _MAX_NAME = 40
 
 
+def _days(ctx: click.Context, param: click.Parameter, value: str | None) -> float | None:
+    """Raises click.BadParameter for what is no number of days."""
+    if value is None:
+        return None
+    try:
+        days = float(value)
+    except ValueError:
+        days = math.nan
+    if not (math.isfinite(days) and days >= 0):
+        raise click.BadParameter(f"{value!r} is no number of days; write it as 365", ctx, param)
+    return days
+
+
 @click.command()
-@click.option("--older-than", type=click.FloatRange(0), metavar="DAYS", help="Visits older than so many days.")
+@click.option("--older-than", callback=_days, metavar="DAYS", help="Visits older than so many days.")
 @click.option("--keep", type=click.IntRange(1), metavar="N", help="Visits beyond the newest N of their craft.")
 @click.option("--bench", help="Only of this bench.")
 @click.option("--all", "whole", is_flag=True, help="All visits of the bench, also the newest of a craft.")
@@ -38,6 +52,7 @@ def command(
 ) -> int:
     """Take visits out of history, with captures that no other visit needs. Files of reports stay where they are.
 
+    A visit is as old as its conversation; where nobody knows when that was held, as its report.
     With both --older-than and --keep, those that meet both. The newest visit of a craft stays whatever its age;
     only --bench BENCH --all takes out what a whole bench left, such as the demo.
     """
@@ -68,7 +83,7 @@ def command(
 
 
 def to_go(newest_first: Iterable[KeptVisit], until: datetime | None, keep: int) -> list[KeptVisit]:
-    """Those made before `until` (any, when None) that are not among the newest `keep` of their craft.
+    """Those held before `until` (any, when None) that are not among the newest `keep` of their craft.
 
     What belongs to no craft that is known goes by its age alone. What was made while the clock of a bench was wrong
     stays: by its date nobody can tell that it is old.
@@ -77,7 +92,7 @@ def to_go(newest_first: Iterable[KeptVisit], until: datetime | None, keep: int) 
     going = []
     for visit in newest_first:
         seen[visit.key] = seen.get(visit.key, 0) + 1
-        old = until is None or datetime.fromisoformat(visit.created) < until
+        old = until is None or visit.when < until
         beyond = seen[visit.key] > keep if visit.key else until is not None
         if old and beyond and not visit.clock_back:
             going.append(visit)
@@ -89,13 +104,15 @@ def _count(visits: list[KeptVisit]) -> str:
 
 
 def _show(going: list[KeptVisit]) -> None:
+    from propsoff.inspection.report import instant
     from propsoff.outputs.escape import visible
     from propsoff.outputs.tables import show_table
 
     if not going:
         return
     console = screen()
-    rows = [(one.created, visible(one.craft or one.board or "-", _MAX_NAME), one.id) for one in going[:_SHOWN]]
-    show_table(console, ("made", "craft", "report"), rows, paths=("report",))
+    shown = going[:_SHOWN]
+    rows = [(instant(one.when.timestamp()), visible(one.craft or one.board or "-", _MAX_NAME), one.id) for one in shown]
+    show_table(console, ("when", "craft", "report"), rows, paths=("report",))
     if more := len(going) - len(rows):
         console.print(f"and {more} more")

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 import click
 
 from propsoff.cli.common import complain, gathered, loaded_settings, screen
-from propsoff.cli.keeping import anew_option, into_history, looked_at_again, opened
+from propsoff.cli.keeping import anew_option, into_history, looked_at_again, not_empty, opened, what_is_here
 from propsoff.cli.main import EXIT_FAILED, EXIT_UNKNOWN, EXIT_USAGE
+from propsoff.cli.writing import print_json
 from propsoff.exceptions import TargetError
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("craft", required=False)
+@click.argument("craft", required=False, callback=not_empty)
 @click.option("--sheet", help="Only visits compared with this build sheet.")
 @click.option("--board", help="Only this model of board.")
 @click.option("--all-visits", is_flag=True, help="Old visits too, not only the newest of each craft.")
@@ -47,8 +48,8 @@ def command(
 ) -> int:
     """Inspect kept conversations again with today's checks and sheets, and show what changes.
 
-    Writes nothing without --write; no report that is there is ever changed. A new report is made now and so becomes its
-    craft's newest visit: of old visits none is entered.
+    Writes nothing without --write; no report that is there is ever changed. A new report takes the place of its craft's
+    newest visit: of old visits none is entered.
 
     Exit code 0: nothing changes. 1: something does. 2: a new report could not be entered, or no visit is there
     to look at. 3: nothing changes, but something could not be looked at again.
@@ -61,7 +62,7 @@ def command(
     found, reports = _again(tools, asked, all_visits, write, anew, jobs)
     changed = [one for one in found if one.changed]
     if as_json:
-        click.echo(json.dumps([{**asdict(one), "changed": one.changed} for one in found], indent=2))
+        print_json(json.dumps([{**asdict(one), "changed": one.changed} for one in found], indent=2))
     else:
         _show(found, changed, screen())
     if write and changed:
@@ -86,11 +87,13 @@ def _again(
     from propsoff.bench.again import inspected_again
     from propsoff.cli.pools import pools_of
     from propsoff.craft.model import name_of_craft
+    from propsoff.records.absent import judged_without, why_not_read
     from propsoff.records.rejudged import not_rejudged, rejudged, word_for_word
 
     found: list[Rejudged] = []
     reports: list[tuple[Report, str | None]] = []
     same: dict[str, str] = {}
+    here = what_is_here(tools)
     with opened(tools.settings) as store:
         visits = store.visits(wanted) if all_visits else store.latest(wanted)
         if not visits:  # a name that is mistyped must not look like one of which nothing changes
@@ -102,7 +105,11 @@ def _again(
                 label = name_of_craft(visit.craft, visit.board, visit.board_serial) if visit.key else visit.id
                 found.append(not_rejudged(visit.id, label, visit.verdict, again.why_not))
                 continue
-            one = rejudged(again.old, again.new, looked_at=again.looked_at)
+            if why := why_not_read(again.old, again.new, here):
+                found.append(not_rejudged(visit.id, again.old.called, visit.verdict, why))
+                continue
+            without = judged_without(again.old, here) if again.looked_at else ()
+            one = rejudged(again.old, again.new, looked_at=again.looked_at, without=without)
             found.append(one)
             if one.changed and newest.get(visit.key, visit.id) == visit.id:
                 reports.append((again.new, again.rules))
@@ -121,11 +128,14 @@ def _as_told(reports: Sequence[tuple[Report, str | None]]) -> Callable[[Report],
 def _show(found: Sequence[Rejudged], changed: Sequence[Rejudged], console: Console) -> None:
     from propsoff.outputs.escape import visible
     from propsoff.outputs.tables import show_table
+    from propsoff.records.absent import said_of
     from propsoff.records.rejudged import by_finding
 
     for one in changed:
         verdict = one.before if one.before == one.after else f"{one.before}, now {one.after}"
         console.print(f"{visible(one.label)}  {verdict}  {one.report}")
+        if one.without:
+            console.print(f"  {visible(said_of(one.without), 600)}")
         for each in one.findings:
             what = f"{each.name}: {each.a or 'not found'}, now {each.b or 'not found'}: {each.summary}"
             console.print(f"  {visible(what, 600)}")

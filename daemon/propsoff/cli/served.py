@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -29,14 +30,16 @@ def served(settings: Settings, log: Log) -> list[Serve]:
     return [service(settings, say)]
 
 
-def free_port(wanted: int) -> int:
-    """The TCP port that is wanted on this machine where nobody has it, else 0: any."""
+def is_free(port: int) -> bool:
+    """Whether nobody has this TCP port of this machine."""
     with socket.socket() as one:
+        if sys.platform != "win32":  # there it would take a port that another process has
+            one.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
-            one.bind(("127.0.0.1", wanted))
+            one.bind(("127.0.0.1", port))
         except OSError:
-            return 0
-    return wanted
+            return False
+    return True
 
 
 def leaving(settings: Settings, log: Log) -> Callable[[Watcher], Leaving | None]:

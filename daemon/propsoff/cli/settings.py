@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from propsoff.cli.common import loaded_settings, screen, user_place
+from propsoff.cli.writing import print_json
 
 _PASSWORD = re.compile(r"(://[^/@:]*):[^/@]*@")
 
@@ -31,7 +32,7 @@ def command(ctx: click.Context, as_json: bool) -> int:
         value, doc = _without_password(values[section][leaf]), kind.model_fields[leaf].description or ""
         rows.append((key, value, loaded.origins[key], doc))
     if as_json:
-        click.echo(json.dumps({key: {"value": value, "from": origin} for key, value, origin, _ in rows}, indent=2))
+        print_json(json.dumps({key: {"value": value, "from": origin} for key, value, origin, _ in rows}, indent=2))
     else:
         shown = [(key, json.dumps(value), origin, doc) for key, value, origin, doc in rows]
         console = screen()

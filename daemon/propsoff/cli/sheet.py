@@ -11,11 +11,10 @@ import click
 
 from propsoff.cli.common import complain, gathered, loaded_settings, must_be_new
 from propsoff.cli.main import EXIT_UNKNOWN, EXIT_USAGE
-from propsoff.cli.targets import kind_of
+from propsoff.cli.targets import conversation_of
 from propsoff.exceptions import SheetError, TargetError
 
 if TYPE_CHECKING:
-    from propsoff.console.capture import Capture
     from propsoff.library import Toolbox
     from propsoff.sheets.catalogue import Catalogue
     from propsoff.sheets.model import BuildSheet
@@ -65,7 +64,7 @@ def draft(ctx: click.Context, target: str, out: Path | None) -> int:
     must_be_new(out)
     tools = gathered(loaded_settings(ctx))
     checks = [owned.check for owned in tools.checks]
-    capture = _capture(target, tools)
+    capture = conversation_of(target, tools)
     made = drafted(capture, dialects=tools.dialects, checks=checks, source=target)
     if out is None:
         click.echo(made.text, nl=False)
@@ -163,19 +162,6 @@ def _told(error: SheetError) -> str:
     parts += [error.key] if error.key else []
     hint = f" ({error.hint})" if error.hint else ""
     return f"{': '.join([*parts, error.problem])}{hint}"
-
-
-def _capture(target: str, tools: Toolbox) -> Capture:
-    """The conversation: read from a file, or held on a port. Raises TargetError for what is neither."""
-    import asyncio
-
-    from propsoff.bench.once import inspect_ports
-    from propsoff.console.capture import load_capture
-
-    if kind_of(target) == "capture":
-        return load_capture(Path(target))
-    [visited] = asyncio.run(inspect_ports([target], tools))
-    return visited.capture
 
 
 def _write(file: Path, text: str) -> None:

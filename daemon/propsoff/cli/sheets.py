@@ -7,6 +7,7 @@ import json
 import click
 
 from propsoff.cli.common import gathered, loaded_settings, screen, user_place
+from propsoff.cli.writing import print_json
 
 
 @click.command()
@@ -29,7 +30,7 @@ def command(ctx: click.Context, as_json: bool) -> int:
             }
             for sheet in tools.sheets
         ]
-        click.echo(json.dumps(rows, indent=2))
+        print_json(json.dumps(rows, indent=2))
     else:
         cells = [
             (sheet.name, sheet.title + (" (only to be built on)" if sheet.abstract else ""), str(sheet.source))

@@ -9,10 +9,10 @@ import click
 
 from propsoff.cli.common import complain, exit_code, gathered, loaded_settings
 from propsoff.cli.keeping import opened, place_among_visits
-from propsoff.cli.looked_up import is_file, report_in_history, written_report
+from propsoff.cli.looked_up import is_file, must_be_as_in_history, report_in_history, written_report
 from propsoff.cli.main import EXIT_USAGE
-from propsoff.cli.writing import Writing, document_options
-from propsoff.exceptions import CaptureError, StoreError, TargetError
+from propsoff.cli.writing import Writing, document_options, print_json
+from propsoff.exceptions import CaptureError, StoreError
 
 if TYPE_CHECKING:
     from propsoff.console.capture import Capture
@@ -43,7 +43,7 @@ def command(ctx: click.Context, name: str, as_json: bool, strict: bool) -> int:
     report = _report(name, file, loaded.settings)
     before, after = place_among_visits(loaded.settings, report.id)
     if as_json:
-        click.echo(report.to_json(), nl=False)
+        print_json(report.to_json())
     else:
         screen = writing.screen()
         if after is not None:
@@ -59,29 +59,13 @@ def _report(name: str, file: Path | None, settings: Settings) -> Report:
     """Raises TargetError, StoreError."""
     if file is not None:
         report = written_report(file)
-        _must_be_as_in_history(file, report, settings)
+        must_be_as_in_history(file, report, settings)
         return report
     with opened(settings) as store:
         found = report_in_history(name, store)
     for text in found.remarks:
         complain(text)
     return found.report
-
-
-def _must_be_as_in_history(file: Path, report: Report, settings: Settings) -> None:
-    """Raises TargetError when history has the report of this id with another content."""
-    if not settings.store.enabled:
-        return
-    try:
-        with opened(settings) as store:
-            kept = store.report(report.id)
-    except StoreError:  # history has none of this id; one that cannot be read is said of elsewhere
-        return
-    if kept != report:
-        raise TargetError(
-            f"{file}: was changed after it was written: history has report {report.id} otherwise. "
-            f"The one that was made: propsoff show {report.id}"
-        )
 
 
 def _capture(report: Report, file: Path | None, settings: Settings) -> Capture | None:

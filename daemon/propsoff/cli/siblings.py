@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from propsoff.cli.common import complain, gathered, loaded_settings, screen
-from propsoff.cli.keeping import anew_option, looked_at_again, opened
+from propsoff.cli.keeping import anew_option, looked_at_again, not_empty, opened, what_is_here
+from propsoff.cli.writing import print_json
 from propsoff.exceptions import StoreError, TargetError
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("model", required=False)
+@click.argument("model", required=False, callback=not_empty)
 @click.option(
     "--recompute/--no-recompute",
     default=True,
@@ -57,7 +58,7 @@ def command(ctx: click.Context, model: str | None, recompute: bool, anew: bool, 
             {**_as_dict(name, ones, odd_settings(ones), faults_of(ones)), "looked_at_again": looked_at}
             for name, ones, looked_at, _ in found
         ]
-        click.echo(json.dumps(shown, indent=2))
+        print_json(json.dumps(shown, indent=2))
         return 0
     for name, ones, looked_at, as_kept in found:
         _show(name, ones, odd_settings(ones), faults_of(ones), screen())
@@ -109,16 +110,23 @@ def _siblings(
 
     One whose report cannot be read is said, and left out. Without `tools` none is looked at.
     """
-    labels = _labels(visits)
+    from propsoff.records.absent import judged_without, why_not_read
+
+    labels, here = _labels(visits), None if tools is None else what_is_here(tools)
+    without: tuple[str, ...]
     ones, looked_at, as_kept = [], 0, 0
     for again in _of_that_day(store, visits) if tools is None else _of_today(store, visits, tools, anew, jobs):
-        visit, report, left = again.visit, again.new or again.old, again.why_not
+        visit, report, left, without = again.visit, again.new or again.old, again.why_not, ()
+        if here is not None and again.old is not None and again.new is not None and again.looked_at:
+            left = why_not_read(again.old, again.new, here)
+            report = again.old if left else again.new
+            without = () if left else judged_without(again.old, here)
         looked_at, as_kept = looked_at + again.looked_at, as_kept + again.as_kept
         label = labels[visit.id]
         if report is None or (tools is not None and left):
             complain(f"{label}: not looked at again: {left}" if report else f"{label}: left out: {left}")
         if report is not None:
-            ones.append(_sibling(label, visit, report, left))
+            ones.append(replace(_sibling(label, visit, report, left), without=without))
     return tuple(ones), looked_at, as_kept
 
 
@@ -170,7 +178,13 @@ def _as_dict(name: str, ones: Sequence[Sibling], odd: Sequence[Odd], faults: Seq
     return {
         "model": name,
         "craft": [
-            {"label": one.label, "report": one.report, "created": one.created, "old_findings": one.left or None}
+            {
+                "label": one.label,
+                "report": one.report,
+                "created": one.created,
+                "old_findings": one.left or None,
+                "judged_without": one.without,
+            }
             for one in ones
         ],
         "odd": [{**asdict(one), "odd_ones": one.odd_ones} for one in odd],
@@ -181,11 +195,14 @@ def _as_dict(name: str, ones: Sequence[Sibling], odd: Sequence[Odd], faults: Seq
 def _show(name: str, ones: Sequence[Sibling], odd: Sequence[Odd], faults: Sequence[Fault], console: Console) -> None:
     from propsoff.outputs.escape import visible
     from propsoff.outputs.tables import show_table
+    from propsoff.records.absent import said_of
 
     console.print(f"\n{visible(name)}: {len(ones)} craft: {visible(', '.join(one.label for one in ones), 600)}")
     for one in ones:
         if one.left:
             console.print(f"  {visible(one.label)}: findings are old: {visible(one.left)}")
+        if one.without:
+            console.print(f"  {visible(one.label)}: {visible(said_of(one.without), 600)}")
         if one.ended:
             console.print(f"  {visible(one.label)}: {visible(one.ended, 600)}")
     if odd:

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 import stat
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from propsoff.exceptions import TargetError
+
+if TYPE_CHECKING:
+    from propsoff.console.capture import Capture
+    from propsoff.library import Toolbox
 
 
 def kind_of(target: str) -> str:
@@ -33,3 +38,23 @@ def kind_of(target: str) -> str:
         return "capture"
     hint = f"; for a folder of captures: propsoff batch {target} --out FOLDER" if stat.S_ISDIR(mode) else ""
     raise TargetError(f"{target}: neither a port nor a capture{hint}")
+
+
+def conversation_of(target: str, tools: Toolbox) -> Capture:
+    """The conversation with a target: read from a file, or held on a port now.
+
+    Raises TargetError, CaptureError, PortError; click.Abort when somebody ended it: half a board is not the board.
+    """
+    import asyncio
+
+    import click
+
+    from propsoff.bench.once import inspect_ports
+    from propsoff.console.capture import load_capture
+
+    if kind_of(target) == "capture":
+        return load_capture(Path(target))
+    [visited] = asyncio.run(inspect_ports([target], tools))
+    if visited.stopped:
+        raise click.Abort
+    return visited.capture

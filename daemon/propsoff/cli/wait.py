@@ -10,7 +10,7 @@ import click
 from propsoff.cli.benches import asked_bench, bench_options, capture_of
 from propsoff.cli.common import complain, exit_code, gathered, loaded_settings
 from propsoff.cli.main import EXIT_UNKNOWN, EXIT_USAGE
-from propsoff.cli.writing import Writing, document_options
+from propsoff.cli.writing import Writing, document_options, print_json
 
 if TYPE_CHECKING:
     from propsoff.bench.scene import PlaceNow
@@ -57,7 +57,7 @@ def command(
             complain(_none_came(bench.place(where.place), timeout_s))
             return EXIT_UNKNOWN
         if as_json:
-            click.echo(report.to_json(), nl=False)
+            print_json(report.to_json())
         else:
             show_report(report, writing.screen())
         written = _written(writing, bench, report, place, strict=strict)

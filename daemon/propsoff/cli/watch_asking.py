@@ -168,8 +168,8 @@ async def _handed(control: Control, ask: Ask, given: Mapping[str, str]) -> None:
         else:
             control.put_off(ask.id)
             _say("Nothing was answered; the report stays as it is.")
-    except StaleError:
-        _say(_why(control, ask))
+    except StaleError as stale:
+        _say(f"{ask.report.called}: {stale}." if control.stopping else _why(control, ask))
     except AnswerError as wrong:
         _say(f"{wrong}")
 

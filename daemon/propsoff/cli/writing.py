@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from propsoff.cli.common import complain
-from propsoff.exceptions import PluginError, SettingsError
+from propsoff.exceptions import PluginError, SettingsError, TargetError
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -142,7 +142,7 @@ class Writing:
                 return False
             data = each.document.make(told, count=count, strict=strict, deadline_s=self._deadline_s)
             if path is None:
-                _to_stdout(data)
+                to_stdout(data)
             else:
                 replace_file(path.resolve(), data)
         except PluginError as error:
@@ -227,7 +227,22 @@ def _one_each(wanted: Sequence[_Wanted], inputs: set[Path], *, as_json: bool) ->
         places.add(key)
 
 
-def _to_stdout(data: bytes) -> None:
+def print_json(text: str) -> None:
+    """JSON on standard output, in UTF-8 (RFC 8259) whatever the terminal's; a reader that went away fails nothing.
+
+    Raises TargetError when it cannot be written there, as onto a full disk.
+    """
+    from propsoff.outputs.nowhere import lead_nowhere
+
+    try:
+        to_stdout((text if text.endswith("\n") else f"{text}\n").encode())
+    except OSError as error:
+        lead_nowhere(sys.stdout)
+        raise TargetError(f"standard output: could not be written: {error.strerror or error}") from None
+
+
+def to_stdout(data: bytes) -> bool:
+    """Write to standard output; False when its reader went away: the rest goes nowhere, and nothing fails for it."""
     from propsoff.outputs.nowhere import lead_nowhere
 
     try:
@@ -236,3 +251,5 @@ def _to_stdout(data: bytes) -> None:
         sys.stdout.buffer.flush()
     except BrokenPipeError:  # the reader has seen enough; the exit code stays the report's
         lead_nowhere(sys.stdout)
+        return False
+    return True

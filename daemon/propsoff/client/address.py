@@ -93,11 +93,9 @@ class Address:
             timeout=httpx.Timeout(self.timeout_s, read=call.wait_s + self.timeout_s),
         )
 
-    def stream(self, client: httpx.Client | httpx.AsyncClient, last: str | None) -> httpx.Request:
-        """The request for the stream of events, after event `last`."""
+    def stream(self, client: httpx.Client | httpx.AsyncClient) -> httpx.Request:
+        """The request for the stream of events; each begins with the whole bench, so none goes on from an event."""
         headers = {"Accept": "text/event-stream", "Cache-Control": "no-store"}
-        if last:
-            headers["Last-Event-ID"] = last
         timeout = httpx.Timeout(self.timeout_s, read=_ALIVE_S)
         return client.build_request("GET", f"{ROOT}/events", headers=headers, timeout=timeout)
 

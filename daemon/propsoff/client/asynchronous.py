@@ -111,7 +111,7 @@ class AsyncBenchClient:
         while not following.ended:
             error: httpx.TransportError | None = None
             try:
-                request = self._address.stream(self._http, following.last)
+                request = self._address.stream(self._http)
                 response = await self._http.send(request, stream=True)
                 try:
                     if not response.is_success:

@@ -149,7 +149,7 @@ class BenchClient:
         while not following.ended:
             error: httpx.TransportError | None = None
             try:
-                request = self._address.stream(self._http, following.last)
+                request = self._address.stream(self._http)
                 response = self._http.send(request, stream=True)
                 try:
                     if not response.is_success:

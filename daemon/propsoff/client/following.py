@@ -22,7 +22,7 @@ _LONGEST_PAUSE_S = 30.0
 
 
 class Following:
-    """A stream while it is followed: its last event, the pause before the next attempt, since when it is lost.
+    """A stream while it is followed: the pause before the next attempt, since when it is lost.
 
     `lost_s` is how long a bench may be away before that is an error. `clock` gives seconds.
     """
@@ -31,14 +31,12 @@ class Following:
         self._name, self._lost_s, self._clock = name, lost_s, clock
         self._lost_at: float | None = None
         self._came = False
-        self.last: str | None = None
         self.pause_s = _PAUSE_S
         self.ended = False
 
     def take(self, event: ServerSentEvent) -> Happening | None:
         """What an event tells; None for one of a kind that is not known. Raises BenchReplyError."""
         self._came, self._lost_at = True, None
-        self.last = event.id or self.last
         if event.retry is not None:
             self.pause_s = min(event.retry / 1000, _LONGEST_PAUSE_S)
         if event.event == "end":

@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from propsoff.inspection.case import Case
     from propsoff.inspection.finding import Finding
 
+DIALECT_ID = "dialect"
+"""The id of findings about dialects that could not be used."""
+RESERVED = frozenset({"propsoff", "plug-in", "build-sheet", "listing", "notes-file", DIALECT_ID})
+"""Ids under which propsoff itself reports; no check may take one."""
 _ID = re.compile(r"[a-z0-9][a-z0-9-]*\Z")
 
 

@@ -7,16 +7,13 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from propsoff.dialects.templates import TemplateError, compile_template
-from propsoff.learning.habits import escaped
+from propsoff.learning.identity import identity_of
 from propsoff.learning.model import Answer, Bound, BoundCell, BoundRows, Heard, Layout, Meaning, RowSet, Unbound
 from propsoff.ports.facts import UsbHint
 from propsoff.toml_text import toml_comment, toml_key, toml_value
 
 _MOST_LEFT = 60
 _SHOWN = 70
-_TELLING = 6
-"""So many letters has a line that tells a firmware apart, where nothing is known of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +33,7 @@ def draft_of(
     for layout in layouts:
         by_command.setdefault(layout.command, []).append(layout)
     answers = {answer.command: answer for answer in heard.answers}
-    identity = _identity(answers, by_command, meaning)
+    identity = identity_of(answers, by_command, meaning)
     if identity is None:
         return None
     command, known_by = identity
@@ -70,53 +67,6 @@ def _says(command: str, meaning: Meaning, layout: Layout | None = None) -> bool:
     stated = [one.statement for one in meaning.bound if one.statement.command == command]
     rows = [one.rows for one in meaning.rows if one.rows.command == command]
     return any(own is None or id(one) in own for one in (*stated, *rows))
-
-
-def _identity(answers: Mapping[str, Answer], layouts: Collection[str], meaning: Meaning) -> tuple[str, str] | None:
-    """The command whose answer tells the firmware apart, and the line of it that does so."""
-    for fact in ("firmware.name", "firmware.version", "board.name"):
-        bound = next((one for one in meaning.bound if one.fact == fact), None)
-        if bound is None or answers[bound.statement.command].way:  # it is asked first of all, in no menu
-            continue
-        answer = answers[bound.statement.command]
-        line = next((line.text for line in answer.lines if line.number == bound.statement.line), None)
-        if line is not None and (known := _known_by(line, bound, meaning)) is not None:
-            return answer.command, known
-    whole = sorted(
-        (answer for answer in answers.values() if answer.whole and answer.lines and not answer.way),
-        key=lambda one: len(one.lines),
-    )
-    for answer in whole:
-        if answer.command in layouts:
-            first = next((line.text.strip() for line in answer.lines if line.text.strip()), "")
-            if sum(map(str.isalpha, first)) >= _TELLING:
-                return answer.command, escaped(first)
-    return None
-
-
-def _known_by(line: str, bound: Bound, meaning: Meaning) -> str | None:
-    """A line as a template, up to the name that tells: what stands behind it differs from board to board."""
-    text, value = line.strip(), bound.statement.text
-    at = text.find(value)
-    if at < 0:
-        return None
-    kept = text[: at + len(value)] if bound.fact != "firmware.version" else text[:at]
-    if not any(char.isalpha() for char in kept.replace(value, "") or kept) or not kept.strip():
-        return None
-    varies = [one.statement.text for one in meaning.bound if one.statement.line == bound.statement.line]
-    template = escaped(kept)
-    for other in sorted(varies, key=len, reverse=True):
-        if other != value and len(other) > 2 and escaped(other) in template:
-            template = template.replace(escaped(other), "{_:word}", 1)
-    if len(kept) < len(text):
-        template = template.rstrip() + " {_:rest}" if template.endswith(" ") else template + "{_:rest}"
-    for attempt in (template, escaped(text)):
-        try:
-            if compile_template(attempt).match(text) is not None:
-                return attempt
-        except TemplateError:
-            continue
-    return None
 
 
 def _usb(hints: Sequence[UsbHint]) -> Iterator[str]:

@@ -5,47 +5,240 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import zip_longest
 
-from propsoff.console.capture import Capture
+from propsoff.console.capture import Capture, bytes_of, pasted
 from propsoff.console.manner import Line
-from propsoff.console.transcript import Transcript
+from propsoff.console.reply import said_once
+from propsoff.console.transcript import Step, Transcript
 from propsoff.learning.choosing import choose
-from propsoff.learning.habits import NONSENSE, error_of, escaped, is_error, looks_like_pager, pager_of
+from propsoff.learning.habits import (
+    NONSENSE,
+    common_prompt,
+    error_of,
+    escaped,
+    is_error,
+    looks_like_pager,
+    pager_of,
+)
 from propsoff.learning.help_text import help_words, menu_entries
 from propsoff.learning.model import Answer, Habits, Heard, HelpWord
 from propsoff.learning.vocabulary import words_of
 
 _PROMPT = re.compile(r"(.{0,40}?[>#$%:?\])~])(?: +|$)(.*)")
 _COMMAND = re.compile(r"[^\W_][\w.-]*(?: [\w.-]+){0,3}|\?", re.UNICODE)
+_LINE_ENDS = ("\r", "\n")
 _FEWEST = 2
+_LONGEST_PROMPT = 40
+_DONE = "done"
+_QUOTE = re.compile(r"^[>|] ?")
+_HEADINGS = re.compile(r"#{2,}|={2,}|-{2,}|\*{2,}")
+_MOSTLY = 0.5
+_SHOWN = 4
+_NUL_SHARE = 0.3
+"""Of the bytes of a console's text in UTF-16 more than this share is zero; of one in UTF-8 none is."""
+_SHELL = frozenset(
+    re.findall(
+        r"\w+",
+        "alias awk basename cat cd chmod chown cp cut date df dirname du echo find grep head kill ln ls make man mkdir "
+        "mv od paste printf ps pwd rm rmdir sed sh sort sudo tail tar tee touch tr tty uname uniq vi wc xargs",
+    )
+)
+"""Words of a shell and its utilities. Source: POSIX.1-2017, Shell and Utilities (`sudo`, `tar`: common practice)."""
+_FEWEST_OF_A_SHELL = 2
+_ARTICLES = frozenset(("a", "an", "the"))
+_RUNNING_TEXT = frozenset(
+    re.findall(
+        r"\w+",
+        "and are as be by for from how in into is it its not of or that the their this to what when where which why "
+        "with without you your",
+    )
+)
+"""Words that join others in a heading or a sentence; no console's command has them."""
 
 
 def heard_in(capture: Capture) -> Heard | None:
-    """What a saved conversation says; None when no prompt stands in it twice: nobody can tell what was typed."""
+    """What a saved conversation says; None when no prompt stands in it twice: nobody can tell what was typed.
+
+    Of pasted text the encoding and what stands before every line of it are set right first.
+    """
+    if capture.origin == "pasted":
+        capture = _as_printed(capture)
     transcript = Transcript(capture)
-    lines = transcript.lines
-    typed = [step.text.strip("\r\n") for step in transcript.steps if step.code == "i"]
-    prompt = _prompt(lines, [text for text in typed if text])
-    if prompt is None:
+    broken = broken_off(capture) != ""
+    taken = _recorded(transcript, broken=broken) or _printed(transcript.lines)
+    if taken is None or not taken.answers:
         return None
-    answers = tuple(_answers(lines, prompt))
-    if not answers:
-        return None
-    nonsense = next((answer.lines for answer in answers if answer.command == NONSENSE), ())
-    answers = tuple(answer for answer in answers if not is_error(answer.lines, answer.command, nonsense))
+    nonsense = next((answer.lines for answer in taken.answers if answer.command == NONSENSE), ())
+    answers = tuple(answer for answer in taken.answers if not is_error(answer.lines, answer.command, nonsense))
     words = _words(answers)
-    stops = [line.text for line in lines if looks_like_pager(line.text) and "more" in line.text.casefold()]
     line_end = _line_end(transcript)
-    echo = capture.origin == "pasted" or any(
-        line.text.startswith(prompt) and line.text.rstrip() != prompt for line in lines
-    )
-    unsure = ("how commands end, and whether they are echoed, cannot be seen in a text",) if not typed else ()
+    typed = any(step.code == "i" for step in transcript.steps)
+    unsure = () if typed else ("how commands end, and whether they are echoed, cannot be seen in a text",)
     error = error_of(nonsense, NONSENSE)
-    pager = pager_of(stops) if stops else None
-    habits = Habits(line_end, line_end, echo, escaped(prompt), pager, error=error, unsure=unsure)
+    pager = pager_of(taken.stops) if taken.stops else None
+    habits = Habits(line_end, line_end, taken.echo, taken.prompt, pager, error=error, unsure=unsure)
     told = tuple(answer for answer in answers if not _is_help(answer) and answer.command != NONSENSE)
     _, left_out = choose(words, len(words))
     return Heard(habits, told, capture, words, left_out)
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """What was taken apart: the prompt as a template, the answers, the echo, and where a pager stopped."""
+
+    prompt: str
+    answers: tuple[Answer, ...]
+    echo: bool
+    stops: Sequence[str]
+
+
+def _recorded(transcript: Transcript, *, broken: bool) -> _Taken | None:
+    """A conversation of which it was recorded what was typed; None where that is not so, or no prompt comes again."""
+    asked, keys = _asked(transcript)
+    befores = [before for step, _ in asked if (before := said_once(step.before)).strip()]
+    prompt = common_prompt(befores)
+    if prompt is None or len(asked) < _FEWEST:
+        return None
+    cut = broken and (not transcript.tail.strip() or common_prompt([*befores, said_once(transcript.tail)]) != prompt)
+    stops = [key.before for key in keys if looks_like_pager(key.before)]
+    pauses = {stop.strip() for stop in stops}
+    found: dict[str, Answer] = {}
+    echo = False
+    for (step, command), following in zip_longest(asked, asked[1:]):
+        stop = transcript.line if following is None else following[0].line
+        lines, echoed = _without_typed(transcript.numbered(step.line, stop), step.before, command)
+        echo = echo or echoed
+        whole = not cut or following is not None
+        tail = [Line(transcript.line, transcript.tail)] if not whole and transcript.tail else []
+        kept = [line for line in lines if line.text.strip() not in pauses] + tail
+        while kept and not kept[-1].text.strip():
+            kept.pop()
+        if kept:
+            found[command] = Answer(command, tuple(kept), whole)
+    return _Taken(prompt, tuple(found.values()), echo, stops)
+
+
+def _asked(transcript: Transcript) -> tuple[list[tuple[Step, str]], list[Step]]:
+    """The lines that were typed, each with the step at which it began, and the keys without a line end."""
+    asked: list[tuple[Step, str]] = []
+    keys: list[Step] = []
+    begun: list[Step] = []
+    for step in (step for step in transcript.steps if step.code == "i"):
+        if begun and (begun[0].line != step.line or len(step.text.strip()) > 1):
+            keys, begun = keys + begun, []
+        begun.append(step)
+        if step.text.endswith(_LINE_ENDS):
+            if command := "".join(one.text for one in begun).strip():
+                asked.append((begun[0], command))
+            begun = []
+    return asked, keys + begun
+
+
+def _without_typed(lines: Sequence[Line], before: str, command: str) -> tuple[list[Line], bool]:
+    """A reply without prompt and echo in front of its first line, and whether it was echoed."""
+    if not lines:
+        return [], False
+    first, head = lines[0], lines[0].text.removeprefix(before).strip()
+    if command.startswith(head):
+        return list(lines[1:]), bool(head)
+    if head != first.text.strip():
+        return [Line(first.number, first.text.removeprefix(before)), *lines[1:]], False
+    return list(lines), False
+
+
+def _printed(lines: Sequence[Line]) -> _Taken | None:
+    """A conversation of which only what stood on the screen is known."""
+    prompt = _last_line(lines) or _prompt(lines)
+    if prompt is None:
+        return None
+    stops = [line.text for line in lines if looks_like_pager(line.text) and "more" in line.text.casefold()]
+    return _Taken(escaped(prompt), tuple(_answers(lines, prompt)), True, stops)
+
+
+def _last_line(lines: Sequence[Line]) -> str | None:
+    """The last line, where others begin with it and go on with a word: the prompt that still waits."""
+    last = next((line.text.rstrip() for line in reversed(lines) if line.text.strip()), "")
+    if not last or len(last) > _LONGEST_PROMPT or last[-1].isalnum():
+        return None
+    typed = sum(_typed_behind(last, line.text) is not None for line in lines)
+    return last if typed >= _FEWEST else None
+
+
+def _typed_behind(prompt: str, text: str) -> str | None:
+    """What was typed behind the prompt on a line; None where it is no command."""
+    command = text.rstrip().removeprefix(prompt).strip() if text.startswith(prompt) else ""
+    return command if _COMMAND.fullmatch(command) else None
+
+
+def broken_off(capture: Capture) -> str:
+    """Why a recorded conversation did not come to its end; empty where it did, or where nobody can tell."""
+    if capture.ending is not None:
+        return "" if capture.ending == _DONE else capture.ending
+    return "the recording has no end" if capture.origin == "recorded" and capture.tool else ""
+
+
+def why_no_console(heard: Heard) -> str:
+    """Why a text is hardly a conversation with a board's console; empty where it may be one."""
+    commands = list(dict.fromkeys(answer.command for answer in heard.answers))
+    shown = ", ".join(map(repr, commands[:_SHOWN])) + (", ..." if len(commands) > _SHOWN else "")
+    taken = f"the prompt would be {heard.habits.prompt!r}, and typed after it {shown}"
+    headings = sum(map(_reads_like_a_heading, commands))
+    marked = _HEADINGS.fullmatch(heard.habits.prompt) is not None
+    if headings > _MOSTLY * len(commands) or (marked and headings):
+        return f"{taken}: these read like the headings of a document, not like a console's words"
+    shell = sum(command.split()[0] in _SHELL for command in commands)
+    if shell >= _FEWEST_OF_A_SHELL and shell > _MOSTLY * len(commands):
+        return f"{taken}: that is a shell, not the console of a board"
+    return ""
+
+
+def _reads_like_a_heading(command: str) -> bool:
+    """`Two commands`, `In a test rig`, `what can go wrong`: several words, in a sentence's case or joined as in one."""
+    first, *others = command.split()
+    if not others:
+        return False
+    sentence = first[:1].isupper() and not any(char.isupper() for char in first[1:] + "".join(others))
+    joined = not _RUNNING_TEXT.isdisjoint(map(str.casefold, others))
+    return sentence or joined or first.casefold() in (_ARTICLES | _RUNNING_TEXT)
+
+
+def _as_printed(capture: Capture) -> Capture:
+    """Pasted text as the console printed it: in UTF-8, without indent, and without the marks of a quotation."""
+    data = b"".join(bytes_of(event.text) for event in capture.events)
+    lines = _without_indent(_decoded(data).split("\n"))
+    said = [line for line in lines if not _is_blank(line)]
+    if len(said) > 1 and all(map(_QUOTE.match, said)):
+        lines = _without_indent([_QUOTE.sub("", line, count=1) for line in lines])
+    printed = "\n".join(lines).encode("utf-8", "surrogateescape")
+    return capture if printed == data else replace(pasted(printed), digest=capture.digest)
+
+
+def _without_indent(lines: Sequence[str]) -> list[str]:
+    """The lines without the blanks that all of them, but for blank ones, begin with."""
+    said = [line for line in lines if not _is_blank(line)]
+    indent = min((line[: len(line) - len(line.lstrip(" \t"))] for line in said), key=len, default="")
+    while not all(line.startswith(indent) for line in said):
+        indent = indent[:-1]
+    return [line.removeprefix(indent) for line in lines]
+
+
+def _is_blank(line: str) -> bool:
+    return not line.strip()
+
+
+def _decoded(data: bytes) -> str:
+    """A text as characters: UTF-16 by its byte order mark or by its many zero bytes, else UTF-8.
+
+    Sources: The Unicode Standard, 23.8 (byte order mark); RFC 2781, 3.3.
+    """
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return data.decode("utf-16", "replace")
+    for encoding, zeros in (("utf-16-le", data[1::2]), ("utf-16-be", data[::2])):
+        if zeros.count(0) > _NUL_SHARE * len(data):
+            return data.decode(encoding, "replace")
+    return data.decode("utf-8", "surrogateescape")
 
 
 def _is_help(answer: Answer) -> bool:
@@ -66,14 +259,12 @@ def _line_end(transcript: Transcript) -> bytes:
     return typed[0][-1:].encode() if typed else b"\r"
 
 
-def _prompt(lines: Sequence[Line], typed: Sequence[str]) -> str | None:
+def _prompt(lines: Sequence[Line]) -> str | None:
     """The text before what was typed: the beginning that most lines with a command have in common."""
     counts: Counter[str] = Counter()
     for line in lines:
         match = _PROMPT.fullmatch(line.text.rstrip())
-        if match is None:
-            continue
-        if not match[2] or match[2] in typed or (not typed and _COMMAND.fullmatch(match[2].strip())):
+        if match is not None and (not match[2] or _COMMAND.fullmatch(match[2].strip())):
             counts[match[1]] += 1
     if not counts:
         return None
@@ -82,19 +273,21 @@ def _prompt(lines: Sequence[Line], typed: Sequence[str]) -> str | None:
 
 
 def _answers(lines: Sequence[Line], prompt: str) -> Iterator[Answer]:
-    """Each command once; of one that was asked several times the last answer."""
+    """Each command once; of one that was asked several times the last answer.
+
+    The one that no prompt follows may have gone on: it is not whole.
+    """
     found: dict[str, list[Line]] = {}
     under: list[Line] | None = None
     for line in lines:
-        text = line.text.rstrip()
-        if text == prompt:
+        if line.text.rstrip() == prompt:
             under = None
-        elif text.startswith(prompt) and _COMMAND.fullmatch(text[len(prompt) :].strip()):
-            under = found[text[len(prompt) :].strip()] = []
+        elif (command := _typed_behind(prompt, line.text)) is not None:
+            under = found[command] = []
         elif under is not None:
             under.append(line)
     for command, answer in found.items():
         while answer and not answer[-1].text.strip():
             answer.pop()
         if answer:
-            yield Answer(command, tuple(answer))
+            yield Answer(command, tuple(answer), whole=answer is not under)

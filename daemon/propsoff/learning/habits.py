@@ -84,6 +84,33 @@ def is_error(lines: Sequence[Line], asked: str, nonsense_reply: Sequence[Line]) 
     return wanted[0] in said or _NUMBER.sub("0", wanted[0]) in {_NUMBER.sub("0", text) for text in said}
 
 
+def is_nonsense(word: str) -> bool:
+    """Whether a word is the nonsense word, or what is left of it where characters were lost."""
+    plain = word.casefold()
+    return len(plain) > 1 and is_left_of(plain, NONSENSE)
+
+
+def is_left_of(heard: str, typed: str) -> bool:
+    """Whether what was heard is what was typed, or that with characters lost."""
+    rest = iter(typed)
+    return bool(heard) and all(char in rest for char in heard)
+
+
+def is_misheard(lines: Sequence[Line], asked: str, nonsense_reply: Sequence[Line]) -> bool:
+    """Whether a console refuses, as it refused the nonsense word, what is left of a word that lost characters."""
+    first = next((line.text.strip() for line in lines if line.text.strip()), "").casefold()
+    for line in nonsense_reply:
+        before, quoted, after = line.text.strip().casefold().partition(NONSENSE)
+        if not quoted:
+            continue
+        pattern = _NUMBER.sub("[0-9]+", re.escape(before)) + "(.*)" + _NUMBER.sub("[0-9]+", re.escape(after))
+        match = re.fullmatch(pattern, first)
+        heard = match[1].strip() if match else ""
+        words = asked.casefold().split()
+        return heard not in ("", " ".join(words), *words[:1]) and is_left_of(heard, " ".join(words))
+    return False
+
+
 def looks_like_pager(tail: str) -> bool:
     """Whether a line on which a long reply stops asks for a key."""
     text = tail.strip()

@@ -7,10 +7,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from propsoff.console.manner import Line
+from propsoff.learning.entries import entry_on, menu_entries
 from propsoff.learning.help_lists import bracketed, delimited, headed
 from propsoff.learning.layouts.documents import as_document
 from propsoff.learning.model import HelpWord
 from propsoff.learning.thesaurus import is_truth_word
+
+__all__ = ["MOST_WORDS", "help_words", "menu_entries", "pointed_at"]
 
 MOST_WORDS = 400
 """So many words of one help are looked at; a console that has more is no board's."""
@@ -19,12 +22,7 @@ _LONGEST = 2000
 """Characters of one line that are looked at; a document is read whole."""
 
 _LONGEST_HEADING = 60
-_MOSTLY = 0.6
-_MENU = re.compile(r"\s*[\[(<]?([0-9]{1,2}|[A-Za-z])[\])>.:]+[ \t]*[-–:]?[ \t]*(\S.*)")
-_BESIDE = re.compile(r"[ \t]{2,}(?=[\[(<]\w{1,2}[\])>][ \t]*\S)")
-_DASHED_MENU = re.compile(r"\s*([0-9]{1,2}|[A-Za-z])[ \t]+[-–:>][ \t]+([^\W\d_].*)")
 _GROUPED = re.compile(r"\s*([^\W\d_]{2,12})\s*:\s+([^\W\d_][\w.-]*)(?:\t|\s{2,})(\S.*)")
-_BARE_MENU = re.compile(r"\s*([0-9]{1,2})[ \t]{1,4}([^\W\d_].*)")
 _SPLIT = re.compile(r"[ \t]*(?:\t| {2,}|[ \t]+[-–—:=|][ \t]+|:[ \t]+|[ \t]*\.{3,}[ \t]*|[ \t]+#[ \t]*)[-–—:=| \t]*")
 _BULLET = re.compile(r"^[ \t]*(?:[*•·>|+-]+[ \t]+)?")
 _WORD = re.compile(r"[^\W\d_][\w.-]*|\?", re.UNICODE)
@@ -153,45 +151,8 @@ def pointed_at(lines: Iterable[Line]) -> tuple[HelpWord, ...]:
     return tuple(found.values())
 
 
-def menu_entries(lines: Iterable[Line], *, fewest: int = 2) -> tuple[HelpWord, ...]:
-    """The entries of a menu: what to type, and what it leads to. Empty when fewer lines look like entries."""
-    lines = [Line(line.number, part) for line in lines for part in _BESIDE.split(line.text[:_LONGEST])]
-    entries = [entry for line in lines if (entry := _entry(line)) is not None]
-    if len(entries) >= fewest:
-        return tuple(entries)
-    bare = [
-        HelpWord(match[1], match[2], line.number)
-        for line in lines
-        if (match := _BARE_MENU.fullmatch(line.text[:_LONGEST].rstrip()))
-    ]
-    numbers = sorted(int(entry.word) for entry in bare)  # the way back may stand last as 0
-    listed = [line for line in lines if line.text.strip()]
-    if len(bare) > 2 and len(bare) >= _MOSTLY * len(listed) and all(map(_is_aligned, listed)) and _rises(bare):
-        return tuple(bare)
-    counts_up = len(numbers) > 2 and numbers == list(range(numbers[0], numbers[0] + len(numbers))) and numbers[0] < 2
-    return tuple(bare) if counts_up else ()
-
-
-def _rises(entries: Sequence[HelpWord]) -> bool:
-    """Whether the numbers of entries rise, from 0 or 1."""
-    numbers = [int(entry.word) for entry in entries if entry.word != "0"]
-    return numbers == sorted(set(numbers)) and numbers[:1] == [1]
-
-
-def _is_aligned(line: Line) -> bool:
-    """Whether a line is a heading, or an entry with its text parted from its number by a run of blanks."""
-    text = line.text.rstrip()
-    return not text[:1].isspace() or re.match(r"\s*(?:[0-9]{1,2}|\S)(?:\t| {2,})\S", text) is not None
-
-
-def _entry(line: Line) -> HelpWord | None:
-    text = line.text[:_LONGEST].rstrip()
-    match = _MENU.fullmatch(text) or _DASHED_MENU.fullmatch(text)
-    return None if match is None else HelpWord(match[1], match[2].strip(), line.number)
-
-
 def _of_line(line: Line, grid: bool) -> Iterator[HelpWord]:
-    if (entry := _entry(line)) is not None:
+    if (entry := entry_on(line)) is not None:
         yield entry
         return
     if (grouped := _GROUPED.fullmatch(line.text[:_LONGEST].rstrip())) is not None:

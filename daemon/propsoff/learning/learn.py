@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial as partial_
 
 from propsoff.craft.model import Craft
 from propsoff.dialects.load import parse_dialect
@@ -13,10 +14,12 @@ from propsoff.dialects.read import read_craft
 from propsoff.exceptions import DialectError
 from propsoff.learning.bind import THRESHOLD, bind
 from propsoff.learning.draft import Draft, draft_of
+from propsoff.learning.kin import without_partial
 from propsoff.learning.layouts.below import list_below
 from propsoff.learning.layouts.find import layouts_of
 from propsoff.learning.layouts.meanings import with_meanings
-from propsoff.learning.model import Answer, Bound, BoundCell, BoundRows, Heard, Layout, Meaning
+from propsoff.learning.model import Answer, Heard, Layout, Meaning
+from propsoff.learning.proving import disproved, faults_in, mended_without, without, without_unwritable
 from propsoff.ports.facts import UsbHint
 
 _ROUNDS = 40
@@ -100,11 +103,13 @@ def layout_of(answer: Answer, threshold: float = THRESHOLD) -> Layout | None:
 
 
 def prove(lesson: Lesson) -> Lesson:
-    """The lesson with its draft, and without what the draft does not read back."""
-    meaning, dropped = lesson.meaning, list(lesson.dropped)
+    """The lesson with its draft, and without what the draft does not read back, or what makes a reply seem torn."""
+    meaning, partial = without_partial(lesson.meaning, lesson.heard.answers)
+    layouts, dropped, mended = lesson.layouts, [*lesson.dropped, *partial], set[str]()
+    write = partial_(draft_of, lesson.heard, id_=lesson.id_, title=lesson.title, hints=lesson.hints)
     for _ in range(_ROUNDS):
-        made = replace(lesson, meaning=meaning, dropped=tuple(dropped))
-        draft = draft_of(lesson.heard, lesson.layouts, meaning, id_=lesson.id_, title=lesson.title, hints=lesson.hints)
+        made = replace(lesson, layouts=layouts, meaning=meaning, dropped=tuple(dropped))
+        draft = write(layouts, meaning)
         if draft is None:
             return replace(made, why_not="no answer tells what it is")
         try:
@@ -112,30 +117,22 @@ def prove(lesson: Lesson) -> Lesson:
         except DialectError as error:
             if not meaning.rows:
                 return replace(made, draft=draft, why_not=str(error))
-            meaning, group = _without_unwritable(lesson, meaning)
+            meaning, group = without_unwritable(write, layouts, meaning)
             dropped.append(group)
             continue
-        craft = read_craft(lesson.heard.capture, dialect).craft
-        wrong = _disproved(meaning, craft)
-        if not wrong:
-            return replace(made, draft=draft, dialect=dialect, craft=craft)
-        dropped += sorted(wrong)
-        meaning = _without(meaning, wrong)
-    return replace(lesson, dropped=tuple(dropped), why_not="what was bound does not read back")
-
-
-def _without_unwritable(lesson: Lesson, meaning: Meaning) -> tuple[Meaning, str]:
-    """The meaning without the group of rows that no dialect can say, and its name; a fault there takes nothing else."""
-    for rows in meaning.rows:
-        fewer = replace(meaning, rows=tuple(one for one in meaning.rows if one is not rows))
-        draft = draft_of(lesson.heard, lesson.layouts, fewer, id_=lesson.id_, title=lesson.title, hints=lesson.hints)
-        try:
-            if draft is not None:
-                parse_dialect(draft.text, lesson.id_)
-        except DialectError:
+        reading = read_craft(lesson.heard.capture, dialect)
+        faulty = next((one for one in faults_in(reading, lesson.heard) if one not in mended), None)
+        if faulty is not None:
+            mended.add(faulty)
+            layouts, meaning, lost = mended_without(write, lesson.heard, layouts, meaning, faulty)
+            dropped += lost
             continue
-        return fewer, rows.group
-    return replace(meaning, rows=meaning.rows[1:]), meaning.rows[0].group
+        wrong = disproved(meaning, reading.craft)
+        if not wrong:
+            return replace(made, draft=draft, dialect=dialect, craft=reading.craft)
+        dropped += sorted(wrong)
+        meaning = without(meaning, wrong)
+    return replace(lesson, dropped=tuple(dropped), why_not="what was bound does not read back")
 
 
 def named_after(lesson: Lesson) -> tuple[str, str] | None:
@@ -143,30 +140,3 @@ def named_after(lesson: Lesson) -> tuple[str, str] | None:
     name = next((one.reading.value for one in lesson.meaning.bound if one.fact == "firmware.name"), None)
     id_ = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] if isinstance(name, str) else ""
     return (id_, name[:60]) if isinstance(name, str) and id_ else None
-
-
-def _disproved(meaning: Meaning, craft: Craft) -> frozenset[str]:
-    """The facts that the draft reads otherwise than they were bound."""
-    wrong = {one.fact for one in meaning.bound if craft.value(one.fact) != one.reading.value}
-    for rows in meaning.rows:
-        if rows.is_list:
-            (items,) = rows.cells
-            values = tuple(reading.value for reading in items.readings if reading is not None)
-            wrong |= {rows.group} if craft.value(rows.group) != values else set()
-            continue
-        for cell in rows.cells:
-            for index, reading in enumerate(cell.readings):
-                fact = cell.fact.replace("[]", f"[{index}]")
-                if reading is not None and craft.value(fact) != reading.value:
-                    wrong.add(cell.fact)
-    return frozenset(wrong)
-
-
-def _without(meaning: Meaning, wrong: frozenset[str]) -> Meaning:
-    bound: tuple[Bound, ...] = tuple(one for one in meaning.bound if one.fact not in wrong)
-    rows: list[BoundRows] = []
-    for one in meaning.rows:
-        cells: tuple[BoundCell, ...] = tuple(cell for cell in one.cells if cell.fact not in wrong)
-        if len(cells) > (0 if one.is_list else 1):
-            rows.append(replace(one, cells=cells))
-    return replace(meaning, bound=bound, rows=tuple(rows))

@@ -6,7 +6,8 @@ import re
 from collections.abc import Sequence
 
 from propsoff.console.manner import Line
-from propsoff.learning.help_text import help_words, menu_entries
+from propsoff.learning.entries import Entry, menu_of, states_a_value
+from propsoff.learning.help_text import help_words
 from propsoff.learning.model import HelpWord
 from propsoff.learning.vocabulary import pieces_of, words_of
 
@@ -48,5 +49,36 @@ def leads_back(entry: HelpWord) -> bool:
 
 
 def offered(lines: Sequence[Line]) -> tuple[HelpWord, ...]:
-    """The entries of the menu that an answer opened, without the way back."""
-    return tuple(entry for entry in menu_entries(lines, fewest=1) if not leads_back(entry))
+    """The entries of the menu that an answer opened, without the way back.
+
+    An opened page may be one of settings, and a value typed as a key would do what nobody knows. So it is an entry only
+    where it states no value, has the same marks in the same place as the others, and its key is in their counting
+    order; a menu of which that is not so offers nothing.
+    """
+    entries = menu_of(lines, 1)
+    ways_back = [entry for entry in entries if leads_back(entry.word)]
+    found = [entry for entry in entries if entry not in ways_back]
+    telling = not any(map(states_a_value, found))
+    alike = {entry.marks for entry in entries} and len({entry.marks for entry in entries}) == 1
+    if not (found and telling and alike and _are_in_place(found, ways_back) and _count_up(found, ways_back)):
+        return ()
+    return tuple(entry.word for entry in found)
+
+
+def _are_in_place(found: Sequence[Entry], ways_back: Sequence[Entry]) -> bool:
+    """Whether the keys, or what they say, stand below one another; one alone is compared with the way back."""
+    firsts = [entry for entry in found if entry.first]
+    compared = firsts if len(firsts) > 1 else [*firsts, *ways_back]
+    return len({entry.key_at for entry in compared}) == 1 or len({entry.says_at for entry in compared}) == 1
+
+
+def _count_up(found: Sequence[Entry], ways_back: Sequence[Entry]) -> bool:
+    """Whether the numbers are those of a menu: each once, one after the other, and rising where each has a line."""
+    keys = [entry.word.word for entry in found]
+    if len({*keys}) < len(keys):
+        return False
+    numbers = [int(key) for key in keys if key.isdigit()]
+    if all(entry.first for entry in found) and numbers != sorted(numbers):
+        return False
+    known = {*numbers, *(int(entry.word.word) for entry in ways_back if entry.word.word.isdigit())}
+    return all(number == 1 or known & {number - 1, number + 1} for number in numbers)

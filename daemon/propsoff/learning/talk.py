@@ -15,7 +15,16 @@ from propsoff.console.timings import Timings
 from propsoff.exceptions import ConversationError, DeadlineError
 from propsoff.learning.choosing import choose, does_no_harm
 from propsoff.learning.facts_in import states_facts
-from propsoff.learning.habits import NONSENSE, common_prompt, error_of, is_error, pager_of, prompt_of
+from propsoff.learning.habits import (
+    NONSENSE,
+    common_prompt,
+    error_of,
+    is_error,
+    is_misheard,
+    is_nonsense,
+    pager_of,
+    prompt_of,
+)
 from propsoff.learning.help_text import help_words, menu_entries, pointed_at
 from propsoff.learning.menus import offered, way_back, way_back_in
 from propsoff.learning.model import Answer, Habits, Heard, HelpWord, LeftOut
@@ -83,6 +92,8 @@ class _Talk:
         self.answers: dict[str, Answer] = {}
         self.words: dict[str, HelpWord] = {}
         self.left_out: tuple[LeftOut, ...] = ()
+        self.numbered = False
+        """Whether its words are the entries of a menu."""
 
     async def run(self, approve: Approve, patience: asyncio.Timeout) -> Heard:
         """The whole of it. Raises ConversationError."""
@@ -94,6 +105,7 @@ class _Talk:
         room = max(0, MOST_COMMANDS - _SPARE - self.speaker.commands)
         short = [word for word in self.words.values() if len(word.word) <= _SHORT_ENTRY]
         numbered = len(short) >= _MOSTLY * len(self.words)
+        self.numbered = numbered
         chosen, self.left_out = choose(short if numbered else self.words.values(), room, menu=numbered)
         for word in await _approved(approve, chosen, self.left_out, patience):
             await self._read(word)
@@ -149,7 +161,8 @@ class _Talk:
             self.words.setdefault(word.word, word)
         if menu:
             return
-        pointed = {one.word: one for one in pointed_at([*greeting, *told]) if does_no_harm(one)}
+        named = [one for one in pointed_at([*greeting, *told]) if not is_nonsense(one.word)]  # what a refusal quotes
+        pointed = {one.word: one for one in named if does_no_harm(one)}
         usual = () if self.restart else self._styled("help", told)
         called = () if self.restart else tuple(self._called(told))
         for asked in dict.fromkeys([*usual[:2], *pointed, *called, *usual[2:]]):
@@ -190,20 +203,37 @@ class _Talk:
 
     def _learn(self, lines: Sequence[Line]) -> None:
         for word in menu_entries(lines) or help_words(lines):
-            self.words.setdefault(word.word, word)
+            if not is_nonsense(word.word):
+                self.words.setdefault(word.word, word)
 
     async def _say(self, word: str) -> Said | None:
-        """Say a word once. None when it was said before, or the console starts again on it: no more is said then.
+        """Say a word once, and once more where it arrived garbled. None when it was said before, or never arrived.
 
-        Raises ConversationError when it has started again.
+        Raises ConversationError when the console has started again: no more is said then.
         """
         if word in self.asked:
             return None
         self.asked.add(word)
+        said = await self._say_now(word)
+        if self._is_garbled(said, word) and self.speaker.commands < MOST_COMMANDS - _SPARE:
+            self.speaker.typing_s = max(_TYPING_S, 2 * self.speaker.typing_s)  # given time, a console loses less
+            said = await self._say_now(word)
+        if is_misheard(said.lines, word, self.nonsense):
+            self.troubles.append(f"{self.session.link.device}: {word!r} did not arrive as it was typed")
+            return None
+        return said
+
+    async def _say_now(self, word: str) -> Said:
         said = await self.speaker.say(word)
         if self.restart is not None and restarts_again(said, self.restart):
             raise DeadlineError(f"{self.session.link.device}: it started again on {word!r}; nothing more was sent")
         return said
+
+    def _is_garbled(self, said: Said, word: str) -> bool:
+        """Whether a word arrived with characters lost, by its echo or by what is refused."""
+        if self.speaker.echo and word.isascii() and said.echoed != word:
+            return True
+        return is_misheard(said.lines, word, self.nonsense)
 
     async def _read(self, word: HelpWord, way: tuple[str, ...] = (), ways_out: tuple[str, ...] = ()) -> None:
         """Ask one word, read the menu that it may have opened, and leave that again.
@@ -231,7 +261,7 @@ class _Talk:
     async def _read_menu(self, said: Said, way: tuple[str, ...], ways_out: tuple[str, ...]) -> None:
         """Read what the menu that was opened offers. An entry that is typed like one of another menu is left alone."""
         entries = [entry for entry in offered(said.lines) if entry.word not in self.words]
-        chosen, left_out = choose(entries, MOST_COMMANDS, menu=True, pages_least=1)
+        chosen, left_out = choose(entries, MOST_COMMANDS, menu=self.numbered, pages_least=1)
         self.left_out += left_out
         for entry in chosen:
             self.words.setdefault(entry.word, entry)

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from propsoff.outgoing.section import MqttTable
 
 ONLINE, OFFLINE = b"online", b"offline"
-_FAREWELL_S = 3.0
+_FAREWELL_S, _LAST_WORD_S = 3.0, 1.0
 _REASONS = 5
 _MOST_HEARD = 10_000
 
@@ -200,8 +200,10 @@ class Broker:
         """Nobody looks at the places any more, so what was said of them is taken back."""
         with contextlib.suppress(TimeoutError, aiomqtt.MqttError):
             async with asyncio.timeout(_FAREWELL_S):
-                for place in self._places:
+                for place in list(self._places):  # meanwhile others may come
                     await client.publish(self._place_topic(place), b"", self._table.qos, retain=True)
+        with contextlib.suppress(TimeoutError, aiomqtt.MqttError):
+            async with asyncio.timeout(_LAST_WORD_S):
                 await client.publish(f"{self._root}/state", OFFLINE, self._table.qos, retain=True)
 
     async def _subscribe(self, client: aiomqtt.Client) -> None:

@@ -111,12 +111,28 @@ class Lane:
         """Work until cancelled; what waits then is on disk."""
         while True:
             self._more.clear()
-            entry = await in_thread(self._outbox.first, "outgoing queue")
+            entry = await self._next()
             if entry is not None:
                 await self._carry(entry)
             elif not self._more.is_set():
                 self.calm.set()
                 await self._more.wait()
+
+    async def _next(self) -> Entry | None:
+        """The oldest that waits; one that cannot be read now is tried again for as long as one that cannot be sent."""
+        failures, clock = 0, asyncio.get_running_loop().time
+        until = clock() + self._max_age_s
+        while True:
+            last_try = clock() >= until
+            try:
+                return await in_thread(lambda: self._outbox.first(last_try=last_try), "outgoing queue")  # noqa: B023  it is waited for
+            except OSError as error:
+                failures += 1
+                pause_s, why = self._back_off.pause_s(failures), str(error)
+            self._voice.log("an outgoing queue cannot be read", target=self._target.name, problem=why)
+            self._tell_once(why, f"{self._target.name}: what waits cannot be read: {why}; it is tried again")
+            async with self._rest():
+                await asyncio.sleep(pause_s)
 
     async def _carry(self, entry: Entry) -> None:
         """Try until it is out, given up, or no longer in the queue."""
@@ -163,12 +179,17 @@ class Lane:
             again_in_s=round(pause_s, 1),
             waiting=waiting,
         )
+        self._tell_once(
+            why,
+            f"{self._target.name}: report {entry.head.report} did not get out: {why}; it is tried again "
+            f"({waiting} waiting)",
+        )
+
+    def _tell_once(self, why: str, text: str) -> None:
+        """Tell people of a reason once until it works again, and of so many reasons at the most."""
         if why not in self._told and len(self._told) < _REASONS:
             self._told.add(why)
-            self._voice.trouble(
-                f"{self._target.name}: report {entry.head.report} did not get out: {why}; it is tried again "
-                f"({waiting} waiting)"
-            )
+            self._voice.trouble(text)
 
     def _ended(self, entry: Entry, outcome: Sent | Never, failures: int) -> None:
         name, report = self._target.name, entry.head.report

@@ -107,10 +107,14 @@ class Outbox:
         with self._lock:
             queued_s = self._known.queued_s if self._known else {}
             self._known = None
-            self._index().queued_s.update(queued_s)
+            with contextlib.suppress(OSError):  # then whoever wants it next looks again
+                self._index().queued_s.update(queued_s)
 
-    def first(self) -> Entry | None:
-        """The oldest that waits; what cannot be read is put aside and said."""
+    def first(self, *, last_try: bool = False) -> Entry | None:
+        """The oldest that waits; what is no report is put aside and said.
+
+        Raises OSError for what cannot be read now; at the `last_try` that is put aside too.
+        """
         while True:
             with self._lock:
                 index = self._index()
@@ -121,8 +125,12 @@ class Outbox:
                 return _entry(path, path.read_bytes(), index.queued_s.get(path))
             except FileNotFoundError:  # somebody took it away
                 self.done(path)
-            except (OSError, ValueError) as error:
-                self._put_aside(path, error)
+            except (ValueError, IsADirectoryError) as error:
+                self._put_aside(path, f"it is no report that waits ({str(error).partition(chr(10))[0]})")
+            except OSError as error:
+                if not last_try:
+                    raise
+                self._put_aside(path, f"it could not be read ({error.strerror or error})")
 
     def done(self, path: Path) -> None:
         """It is out, or given up: it waits no longer."""
@@ -161,20 +169,20 @@ class Outbox:
         with contextlib.suppress(OSError):  # at the worst it is sent once more, under the same id
             path.unlink(missing_ok=True)
 
-    def _put_aside(self, path: Path, error: Exception) -> None:
+    def _put_aside(self, path: Path, why: str) -> None:
         aside = path.with_suffix(_ASIDE)
         with self._lock:
             with contextlib.suppress(OSError):
                 path.rename(aside)
             self._forget(path)
-        self._say(f"{aside}: was not sent: it is no report that waits ({str(error).partition(chr(10))[0]})")
+        self._say(f"{aside}: was not sent: {why}")
 
 
 def waiting_files(folder: Path) -> list[Path]:
-    """The files that wait in a folder, the oldest first; none when it is not there."""
+    """The files that wait in a folder, the oldest first; none when it is not there. Raises OSError otherwise."""
     try:
         return sorted(path for path in folder.iterdir() if path.suffix == SUFFIX)
-    except OSError:
+    except (FileNotFoundError, NotADirectoryError):
         return []
 
 
@@ -184,10 +192,13 @@ def report_of(path: Path) -> str:
 
 
 def _entry(path: Path, data: bytes, queued_s: float | None) -> Entry:
+    """Raises ValueError."""
     first, _, body = data.partition(b"\n")
     try:
         head = Head.model_validate_json(first)
         json.loads(body)
     except ValidationError as error:
         raise ValueError(f"its first line: {error.errors()[0]['msg']}") from None
+    except RecursionError:
+        raise ValueError("it is nested too deep") from None
     return Entry(path, head, body, queued_s)

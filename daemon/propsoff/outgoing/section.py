@@ -31,7 +31,10 @@ def _no_nul(text: str) -> str:
 
 
 def _absolute(path: Path) -> Path:
-    known = path.expanduser()
+    try:
+        known = path.expanduser()
+    except RuntimeError:
+        raise ValueError("means a home folder that is not known; write the whole path") from None
     if not known.is_absolute():
         raise ValueError("must be an absolute path")
     return known

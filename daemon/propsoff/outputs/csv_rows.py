@@ -48,8 +48,10 @@ _OF_FINDING = (
     "waived_until",
 )
 COLUMNS = (*_OF_REPORT, *_OF_FINDING)
-_FORMULA = re.compile("'*[=+\\-@\t\r\uff0b\uff0d\uff1d\uff20]")
-"""What a spreadsheet may take for a formula: OWASP's list, with the full-width forms that some take for the same."""
+_FORMULA = re.compile("[' ]*[=+\\-@\t\r\uff0b\uff0d\uff1d\uff20]")
+"""What a spreadsheet may take for a formula: OWASP's list, with the full-width forms that some take for the same.
+
+Also behind blanks, which some drop."""
 
 
 def csv_rows(told: Iterable[Told]) -> bytes:
@@ -69,7 +71,7 @@ def csv_rows(told: Iterable[Told]) -> bytes:
 def cell(text: str) -> str:
     """Harmless in a spreadsheet: an apostrophe before what would begin a formula.
 
-    Text that begins with apostrophes and then such a sign gets one more, so that taking one away gives it back.
+    Text that begins with apostrophes or blanks and then such a sign gets one more: taking one away gives it back.
     """
     return f"'{text}" if _FORMULA.match(text) else text
 

@@ -35,7 +35,7 @@ class ReportFiles:
         # A second attempt finds the capture of the first: its name holds its hash, so it is the same.
         if not (evidence.exists() and evidence.stat().st_size == len(data)):
             replace_file(evidence, data, sync=self._sync)
-        return write_new(self.folder, evidence.stem, ".json", report.to_json().encode(), sync=self._sync)
+        return self._written(evidence.stem, report)
 
     def write(self, report: Report) -> None:
         """Write one report without its capture. Raises OSError."""
@@ -43,8 +43,24 @@ class ReportFiles:
 
     def write_report(self, report: Report) -> Path:
         """Write one report without its capture; gives its path. Raises OSError."""
-        stem = Path(file_name_only(report.capture.file or report.id)).stem
-        return write_new(self.folder, stem, ".json", report.to_json().encode(), sync=self._sync)
+        return self._written(Path(file_name_only(report.capture.file or report.id)).stem, report)
+
+    def _written(self, stem: str, report: Report) -> Path:
+        """What is there already, such as by an attempt that was thought to have failed, is not written twice."""
+        data = report.to_json().encode()
+        return write_new(
+            self.folder, stem, ".json", data, sync=self._sync, is_there=lambda path: _is_report(path, report.id)
+        )
+
+
+def _is_report(path: Path, name: str) -> bool:
+    """Whether the report of this id is in a file."""
+    from propsoff.inspection.report import Report
+
+    try:
+        return Report.from_json(path.read_bytes()).id == name
+    except (OSError, ValueError):
+        return False
 
 
 def file_name_only(name: str) -> str:

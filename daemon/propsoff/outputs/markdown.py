@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from propsoff.inspection.finding import Outcome, Verdict
 from propsoff.outputs.escape import visible
+from propsoff.outputs.moments import held_another_day
 from propsoff.outputs.terminal import causes_worst_last
 
 if TYPE_CHECKING:
@@ -27,6 +28,8 @@ _WORDS = re.compile(rf"{_WORD}(?:[,;:.]? {_WORD})*[.:]?")
 
 A hyphen is followed by a letter (`ABC-12` is a reference to some), a full stop by a blank or between figures (no host).
 """
+_BAR_AFTER_BACKSLASH = re.compile(r"(?<=\\)\|")
+_BAR = "&#124;"
 _HEX = re.compile(r"\b[0-9a-fA-F]{6,}\b")
 _NEED_ESCAPE = re.compile(r"([\\`*_{}\[\]<>()#+\-.!|~&])")
 
@@ -56,8 +59,13 @@ def text(typed: str) -> str:
 
 
 def cell(typed: str) -> str:
-    """As `text`, within a cell of a table."""
-    return text(typed).replace("|", "\\|")
+    """As `text`, within a cell of a table.
+
+    Readers disagree whether two backslashes before a bar leave it escaped (GFM, section 4.10, does not say), so one
+    that a backslash comes before stands outside the code, as a reference that all of them read.
+    """
+    between = _BAR_AFTER_BACKSLASH.split(typed)
+    return _BAR.join(text(part).replace("|", "\\|") if part else "" for part in between) if typed else text(typed)
 
 
 def fence(lines: Sequence[str]) -> list[str]:
@@ -102,6 +110,8 @@ def _one(told: Told, report: Report) -> Iterator[str]:
     if told.replaced_by is not None:
         yield from (f"**OLD**: this craft was inspected again, report {text(told.replaced_by)}", "")
     yield from (f"- inspected: {text(told.label)}", f"- at: {text(report.created)}", f"- report: {text(report.id)}")
+    if (held := held_another_day(report)) is not None:
+        yield f"- conversation held: {text(held)}"
     if told.replaces is not None:
         yield f"- in the place of: {text(told.replaces)}"
     if report.board_serial:

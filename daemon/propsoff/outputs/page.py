@@ -6,7 +6,6 @@ import base64
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -14,7 +13,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from propsoff.exceptions import LayoutError
 from propsoff.inspection.finding import Finding, Outcome, Remedy, Verdict
 from propsoff.outputs.escape import visible
+from propsoff.outputs.moments import held_another_day, in_utc
 from propsoff.outputs.page_evidence import Shown, excerpts, transcript_texts
+from propsoff.outputs.page_running import running_foot
 from propsoff.outputs.page_words import main_facts, overlay_of, ports_table, switches_table, values_of, words
 from propsoff.outputs.terminal import causes_worst_last, place_of
 from propsoff.overlay.layout import Layout, overlay_grid
@@ -38,6 +39,8 @@ _MOST_DRAWN = 200
 _TWO_SHEETS = 2
 """So many findings in full fit two sheets of A4 with the rest of the card."""
 _ALIKE = 3
+_STOPS_SHORT = "stops short here"
+"""How a reading tells that what comes next was never said (see `propsoff.dialects`), which is no bad line."""
 _SAID = {
     Verdict.PASS: "Every check that applies found what it should find.",
     Verdict.WARN: "It can be flown as far as was checked; something should be looked at.",
@@ -89,10 +92,14 @@ class Card:
 
 @dataclass(frozen=True)
 class Alike:
-    """Findings that could not be examined for one reason: told once, with what each could not read."""
+    """Findings that could not be examined for one reason: told once, with what each could not read.
+
+    `cut`: for the reason that the conversation broke off; no remedy of their own then leads anywhere.
+    """
 
     remedy: Remedy
     findings: Sequence[Finding]
+    cut: bool = False
 
 
 def html_page(
@@ -103,7 +110,8 @@ def html_page(
     `capture` gives evidence its surroundings, when it is the one that the report was read from. `replaced_by` is the
     id of a newer report of the same craft: the page then says that it is old. `replaces` is the one before it.
     """
-    context = _context(report, capture) | {"replaces": replaces, "replaced_by": replaced_by}
+    foot = _ours(running_foot(report, old=replaced_by is not None))
+    context = _context(report, capture) | {"replaces": replaces, "replaced_by": replaced_by, "foot": foot}
     page = ""
     for limits in _LIMITS:
         page = _template().render(context, limits=limits)
@@ -127,11 +135,9 @@ def _template() -> Template:
         optimized=False,  # what it would fold is less than what the folding takes
         finalize=pass_context(_harmless),
     )
-    looks.filters |= {"clipped": _clipped, "told": _told_of}
-    looks.globals |= {
-        "style": _ours(style),
-        "style_hash": base64.b64encode(hashlib.sha256(style.encode()).digest()).decode(),
-    }
+    looks.filters |= {"clipped": _clipped, "told": _told_of, "hashed": _hashed}
+    looks.filters |= {"sentence": _sentence, "stopped": _stopped}
+    looks.globals |= {"style": _ours(style), "style_hash": _hashed(style)}
     return looks.get_template("card.html")
 
 
@@ -145,6 +151,22 @@ def _harmless(context: Context, value: Any) -> Any:
 def _clipped(value: Any) -> str:
     """A value that may be long, cut to what is worth reading."""
     return visible(words(value), _MOST_SEEN)
+
+
+def _hashed(style: str) -> str:
+    """By what the page's policy knows a style."""
+    return base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+
+
+def _sentence(step: str) -> str:
+    """A step as the sentence that it is, also where it begins with a setting's word (`drop stops the motors`)."""
+    first = step.partition(" ")[0]
+    return step[0].upper() + step[1:] if first.isascii() and first.isalpha() else step
+
+
+def _stopped(text: str) -> str:
+    """A text with a stop, where another sentence comes behind it."""
+    return text if text.rstrip().endswith((".", "!", "?")) else f"{text}."
 
 
 def _told_of(parts: Sequence[str | None]) -> str:
@@ -164,14 +186,15 @@ def _context(report: Report, capture: Capture | None) -> dict[str, Any]:
     texts = transcript_texts(report, capture)
     causes = _worst_first(causes_worst_last(report.findings))
     to_do = [(one, effects) for one, effects in causes if one.waived is None and one.outcome not in _QUIET]
-    alike, singly = _told_together(to_do)
+    alike, singly = _told_together(to_do, cut=not report.complete)
     quiet = [one for one, effects in causes if one.waived is None and one.outcome in _QUIET]
     steps = _with_remedy(report, singly, alike)
     return {
         "report": report,
         "said": _SAID[report.verdict],
         "place": place_of(report),
-        "created": f"{datetime.fromisoformat(report.created):%Y-%m-%d %H:%M} UTC",
+        "created": in_utc(report.created),
+        "held": None if (held := held_another_day(report)) is None else in_utc(held),
         "first": [_first(one) for one in steps[:_MOST_FIRST]],
         "first_left_out": max(0, len(steps) - _MOST_FIRST),
         "cards": [_card(one, effects, texts) for one, effects in singly[: _LIMITS[0].full]],
@@ -203,16 +226,27 @@ def _craft(values: dict[str, Any], report: Report) -> dict[str, Any]:
 
 
 def _told_together(
-    to_do: Sequence[tuple[Finding, Sequence[Finding]]],
+    to_do: Sequence[tuple[Finding, Sequence[Finding]]], *, cut: bool
 ) -> tuple[list[Alike], list[tuple[Finding, Sequence[Finding]]]]:
-    """Findings that ask for the same steps because nothing was read, and apart from them all others."""
+    """Findings that ask for the same steps because nothing was read, and apart from them all others.
+
+    `cut`: the conversation broke off, which is the one reason for whatever was not read of it.
+    """
     groups: dict[Remedy, list[Finding]] = {}
+    unsaid: list[Finding] = []
     for one, effects in to_do:
-        if _is_bare(one) and not effects:
+        if cut and all(_is_unsaid(each) for each in (one, *effects)):
+            unsaid += [one, *effects]
+        elif _is_bare(one) and not effects:
             groups.setdefault(one.remedy, []).append(one)
-    alike = [Alike(remedy, found) for remedy, found in groups.items() if len(found) >= _ALIKE]
+    alike = [Alike(Remedy(), unsaid, cut=True)] if unsaid else []
+    alike += [Alike(remedy, found) for remedy, found in groups.items() if len(found) >= _ALIKE]
     told = {id(one) for group in alike for one in group.findings}
     return alike, [(one, effects) for one, effects in to_do if id(one) not in told]
+
+
+def _is_unsaid(finding: Finding) -> bool:
+    return _is_bare(finding) and (not finding.evidence or _STOPS_SHORT in finding.summary)
 
 
 def _is_bare(finding: Finding) -> bool:
@@ -223,7 +257,8 @@ def _with_remedy(
     report: Report, singly: Sequence[tuple[Finding, Sequence[Finding]]], alike: Sequence[Alike]
 ) -> list[Finding]:
     """The findings that say what to do, worst first. A conversation that broke off comes before what it left unread."""
-    found = [one for one, _ in singly] + ([] if report.next_steps else [group.findings[0] for group in alike])
+    told_once = [group.findings[0] for group in alike if not group.cut]
+    found = [one for one, _ in singly] + ([] if report.next_steps else told_once)
     return [one for one in found if one.remedy.console or one.remedy.steps]
 
 

@@ -15,6 +15,7 @@ from rich.text import Text
 
 from propsoff.inspection.finding import Finding, Outcome, Verdict
 from propsoff.outputs.escape import visible
+from propsoff.outputs.moments import held_another_day, in_utc
 from propsoff.outputs.nowhere import lead_nowhere
 
 if TYPE_CHECKING:
@@ -137,6 +138,9 @@ def show_report(report: Report, console: Console, *, file: str | None = None) ->
     console.print(Text.assemble(word(report.verdict, console), "  ", (headline(report, of_file=bool(file)), "bold")))
     if file:
         console.print(Text(f"  file: {visible(file, _MAX_PATH)}"), soft_wrap=True)
+    if held := held_another_day(report):
+        said = f"held: {in_utc(held)}; this report of it was made {in_utc(report.created)}"
+        console.print(Text(f"  {said}"), soft_wrap=True)
     if judges := _judges(report):
         _indented(Text(judges), 2, console)
     if not report.complete:

@@ -32,9 +32,7 @@ def source_of(address: str) -> str:
     """
     ip = _ip(address)
     if not isinstance(ip, ipaddress.IPv6Address):
-        return address
-    if ip.ipv4_mapped is not None:
-        return str(ip.ipv4_mapped)
+        return address if ip is None else str(ip)
     return str(ipaddress.IPv6Network((int(ip) >> 64 << 64, 64)))
 
 
@@ -91,7 +89,9 @@ def _is_origin(origin: str, host: str) -> bool:
 
 
 def _ip(text: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:
+    """An address; one of IPv4 as such also where a socket of IPv6 gives it (`::ffff:192.0.2.7`: RFC 4291, 2.5.5.2)."""
     try:
-        return ipaddress.ip_address(text)
+        ip = ipaddress.ip_address(text)
     except ValueError:
         return None
+    return ip if isinstance(ip, ipaddress.IPv4Address) else ip.ipv4_mapped or ip

@@ -70,7 +70,7 @@ class ConsentBody(Strict):
 class AnswersBody(Strict):
     """Answers by the id of their question."""
 
-    answers: Annotated[dict[str, bool | str], Field(max_length=200)]
+    answers: Annotated[dict[str, bool | str], Field(min_length=1, max_length=200)]
 
 
 class SessionBody(Strict):

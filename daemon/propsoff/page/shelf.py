@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import asyncio
 import hashlib
 import re
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import TYPE_CHECKING, Literal
 
+from propsoff.bench.this_run import visit_of
 from propsoff.exceptions import NothingThereError, StoreError
 from propsoff.inspection.report import Report
 from propsoff.outputs.files import file_name_only
+from propsoff.page.history import History
 from propsoff.store.model import KeptVisit, Wanted, craft_key
 from propsoff.threads import in_thread
 
@@ -26,7 +26,6 @@ _REPORT_ID = re.compile(REPORT_ID.rstrip("$") + r"\Z")
 _MOST_BYTES = 32 << 20
 _MOST_OF_ONE_VISIT = 100
 """So many times may the questions of one visit be answered before the visit before it is out of sight."""
-T = TypeVar("T")
 Source = Literal["history", "this run"]
 
 
@@ -43,9 +42,7 @@ class Shelf:
 
     def __init__(self, control: Control, store_s: float) -> None:
         self._control, self._scene, self._settings = control, control.scene, control.tools.settings
-        self._store_s = store_s
-        self._store: Store | None = None
-        self._turn = asyncio.Lock()
+        self._history = History(self._settings.store, store_s)
 
     async def report(self, name: str) -> Kept:
         """The report of an id."""
@@ -54,7 +51,7 @@ class Shelf:
             return await in_thread(lambda: Kept(shown, shown.to_json().encode()), "page")
         found = await in_thread(lambda: self._of_this_run(name), "page")
         if found is None and self._settings.store.enabled:
-            report = await self._in_history(lambda store: _report_in(store, name))
+            report = await self._history.ask(lambda store: _report_in(store, name))
             if report is not None:
                 found = Kept(report, report.to_json().encode())
         if found is None:
@@ -65,7 +62,7 @@ class Shelf:
         """The capture that a report was read from."""
         data = await in_thread(lambda: self._capture_file(report), "page")
         if data is None and self._settings.store.enabled:
-            data = await self._in_history(lambda store: store.capture(report.capture.sha256))
+            data = await self._history.ask(lambda store: store.capture(report.capture.sha256))
         if data is None:
             raise NothingThereError(f"the capture of report {report.id} is not kept (any more), or not written yet")
         return data
@@ -78,21 +75,19 @@ class Shelf:
                 known = visits.get(wanted.craft)
                 wanted = _of_craft(wanted, known.key if known else "")
             return visits.find(wanted), "this run"
-        return await self._in_history(lambda store: store.visits(_with_craft(store, wanted))), "history"
+        return await self._history.ask(lambda store: store.visits(_with_craft(store, wanted))), "history"
 
     async def before(self, report: Report) -> str | None:
         """The id of the craft's last visit before that of a report; one with new answers is the same visit."""
         key = craft_key(report)
         if not key:
             return None
-        until = datetime.fromisoformat(report.created)
+        until, order = datetime.fromisoformat(report.created), visit_of(report).order
         visits, _ = await self.visits(Wanted(craft=key, until=until, limit=_MOST_OF_ONE_VISIT))
         earlier = (
             each
             for each in visits
-            if each.key == key
-            and each.capture_sha256 != report.capture.sha256
-            and (each.created, each.id) < (report.created, report.id)
+            if each.key == key and each.capture_sha256 != report.capture.sha256 and each.order < order
         )
         return next((each.id for each in earlier), None)
 
@@ -107,15 +102,13 @@ class Shelf:
         except StoreError:
             visits = self._scene.visits.find(wanted)
         newest = next((each for each in visits if each.key == key), None)
-        if newest is None or (newest.created, newest.id) <= (report.created, report.id):
+        if newest is None or newest.order <= visit_of(report).order:
             return None
         return newest.id
 
     def close(self) -> None:
         """Let go of history."""
-        store, self._store = self._store, None
-        if store is not None:
-            store.close()
+        self._history.close()
 
     def _shown(self, now: PlaceNow) -> Report | None:
         """The report of a place: it is there before its file is."""
@@ -144,28 +137,6 @@ class Shelf:
         except OSError:
             return None
         return data if hashlib.sha256(data).hexdigest() == report.capture.sha256 else None
-
-    async def _in_history(self, ask: Callable[[Store], T]) -> T:
-        """What history answers; one question at a time, each within its time."""
-        try:
-            async with asyncio.timeout(self._store_s), self._turn:
-                return await in_thread(lambda: self._asked(ask), "history for a caller")
-        except TimeoutError:
-            self._store = None
-            raise StoreError(f"history did not answer within {self._store_s:g} s") from None
-
-    def _asked(self, ask: Callable[[Store], T]) -> T:
-        from propsoff.store.store import open_store
-
-        store = self._store
-        if store is None:
-            store = self._store = open_store(self._settings.store.url, lock_s=self._settings.store.lock_s)
-        try:
-            return ask(store)
-        except StoreError:
-            self._store = None
-            store.close()
-            raise
 
 
 def _report_in(store: Store, name: str) -> Report | None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Set
+from collections.abc import Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from propsoff.inspection.finding import Outcome
 from propsoff.records.named import IDENTITY, READINGS, named
+from propsoff.records.verdicts import Verdicts, is_certain
 
 if TYPE_CHECKING:
     from propsoff.inspection.report import Report
@@ -25,7 +25,10 @@ class Difference:
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """A finding by name (CHECK/CODE) with its outcome on both sides; None where it was not found."""
+    """A finding by name (CHECK/CODE) with its outcome on both sides.
+
+    None where it was not found, `not known` where its check did not run or could not tell.
+    """
 
     name: str
     a: str | None
@@ -38,7 +41,8 @@ class Comparison:
     """What two inspections have and do not have in common.
 
     `unreadable` are facts that one side at least could not read: they never count as equal. `readings` are set apart,
-    since they differ from one minute to the next; `identity` tells one craft from another.
+    since they differ from one minute to the next; `identity` tells one craft from another. `findings` are those that
+    are known to differ, `findings_unknown` those of which one side could not tell.
     """
 
     equal: int
@@ -49,11 +53,12 @@ class Comparison:
     readings: tuple[Difference, ...]
     identity: tuple[Difference, ...]
     findings: tuple[Changed, ...]
+    findings_unknown: tuple[Changed, ...] = ()
 
     @property
     def same(self) -> bool:
         """Whether every setting was read on both sides and is the same, and so is every finding."""
-        return not (self.differs or self.only_a or self.only_b or self.unreadable or self.findings)
+        return not (self.different or self.unreadable or self.findings_unknown)
 
     @property
     def different(self) -> bool:
@@ -83,7 +88,10 @@ def compare(a: Report, b: Report) -> Comparison:
         if name not in left.values and name not in right.values:
             found.setdefault("unreadable", []).append(Difference(name, None, None))
     parts = {kind: tuple(found.get(kind, ())) for kind in _KINDS}
-    return Comparison(equal, **parts, findings=findings_changed(a, b))
+    changed = findings_changed(a, b)
+    known = tuple(one for one in changed if is_certain(one.a) and is_certain(one.b))
+    unknown = tuple(one for one in changed if one not in known)
+    return Comparison(equal, **parts, findings=known, findings_unknown=unknown)
 
 
 _KINDS = ("differs", "only_a", "only_b", "unreadable", "readings", "identity")
@@ -105,26 +113,11 @@ def _kind(one: Difference, identity: Set[str], *, lost: bool, in_a: bool, in_b: 
 
 def findings_changed(a: Report, b: Report) -> tuple[Changed, ...]:
     """Findings that are not the same on both sides, in the order in which they were made."""
-    left, right = _findings(a), _findings(b)
+    left, right = Verdicts.of(a), Verdicts.of(b)
     changed = []
-    for name in dict.fromkeys((*left, *right)):
-        before, after = left.get(name), right.get(name)
-        if (before and before[0]) != (after and after[0]):
-            told = after or before
-            assert told is not None
-            changed.append(Changed(name, before and before[0], after and after[0], told[1]))
+    for name in dict.fromkeys((*left.told, *right.told)):
+        before, after = left.outcome(name), right.outcome(name)
+        if before != after:
+            _, summary = right.told.get(name) or left.told[name]
+            changed.append(Changed(name, before, after, summary))
     return tuple(changed)
-
-
-_SAYS_NOTHING = (Outcome.PASS, Outcome.SKIPPED)
-
-
-def _findings(report: Report) -> Mapping[str, tuple[str, str]]:
-    """By name the outcome that counts and the summary of what is no pass; a waived one is called so."""
-    found: dict[str, tuple[str, str]] = {}
-    for one in report.findings:
-        if one.outcome in _SAYS_NOTHING:
-            continue
-        outcome = one.outcome.value if one.waived is None else f"{one.outcome.value}, waived"
-        found.setdefault(one.name, (outcome, one.summary))
-    return found

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from propsoff.records.compare import Changed, findings_changed
+from propsoff.records.verdicts import NOT_KNOWN
 
 if TYPE_CHECKING:
     from propsoff.inspection.report import Report
@@ -16,7 +17,8 @@ if TYPE_CHECKING:
 class Rejudged:
     """One visit judged again. `why_not` says in words why it could not be; then nothing is known of today.
 
-    `looked_at_again`: it was inspected for this; what was inspected by today's rules before need not be.
+    `looked_at_again`: it was inspected for this; what was inspected by today's rules before need not be. `without`
+    names the build sheet and the checks of that day that are not here (see `propsoff.records.absent`).
     """
 
     report: str
@@ -26,6 +28,7 @@ class Rejudged:
     findings: tuple[Changed, ...] = ()
     why_not: str = ""
     looked_at_again: bool = True
+    without: tuple[str, ...] = ()
 
     @property
     def changed(self) -> bool:
@@ -33,10 +36,11 @@ class Rejudged:
         return self.after is not None and (self.before != self.after or bool(self.findings))
 
 
-def rejudged(old: Report, new: Report, *, looked_at: bool = True) -> Rejudged:
+def rejudged(old: Report, new: Report, *, looked_at: bool = True, without: tuple[str, ...] = ()) -> Rejudged:
     """The same conversation as it was judged, and as it is judged now."""
-    findings = findings_changed(old, new)
-    return Rejudged(old.id, old.called, old.verdict.value, new.verdict.value, findings, looked_at_again=looked_at)
+    was, now = old.verdict.value, new.verdict.value
+    found = findings_changed(old, new)
+    return Rejudged(old.id, old.called, was, now, found, looked_at_again=looked_at, without=without)
 
 
 def word_for_word(old: Report, new: Report) -> bool:
@@ -51,10 +55,13 @@ def not_rejudged(old_id: str, label: str, verdict: str, why: str) -> Rejudged:
 
 
 def by_finding(visits: Sequence[Rejudged]) -> Mapping[str, tuple[int, int, int]]:
-    """For each CHECK/CODE that changed: on how many visits it came, went, and has another outcome."""
+    """For each CHECK/CODE that changed: on how many visits it came, went, and has another outcome.
+
+    One that came may have been there before, where no check looked for it; none of which nobody can tell went.
+    """
     found: dict[str, list[int]] = {}
     for visit in visits:
         for one in visit.findings:
             counts = found.setdefault(one.name, [0, 0, 0])
-            counts[0 if one.a is None else 1 if one.b is None else 2] += 1
+            counts[0 if one.a in (None, NOT_KNOWN) else 1 if one.b is None else 2] += 1
     return {name: (came, went, other) for name, (came, went, other) in sorted(found.items())}

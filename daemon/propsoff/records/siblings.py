@@ -19,7 +19,8 @@ class Sibling:
     `left` says why its findings are those of that day and not today's; empty when they are today's. `found` are
     all findings that are no pass, also those that a build sheet lets be and effects of others; `asked` are the checks
     that had something to say of it, `unsure` those among them that could not tell. `ended` says how its conversation
-    broke off; empty when it did not.
+    broke off; empty when it did not. `without` names the build sheet and the checks of the day of its visit that are
+    not here.
     """
 
     label: str
@@ -32,6 +33,7 @@ class Sibling:
     asked: frozenset[str] = frozenset()
     unsure: frozenset[str] = frozenset()
     ended: str = ""
+    without: tuple[str, ...] = ()
 
     def has(self, fault: str) -> bool:
         """Whether this fault was found on it, whatever came of it there."""

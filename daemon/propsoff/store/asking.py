@@ -18,6 +18,8 @@ _LEAST_OF_AN_ID = 8
 """Fewer characters of a report's id would be a year, and name half of history."""
 _AFTER_ANY = "\x7f"
 COLUMNS = [VISITS.c[name] for name in LISTED]
+_NEWEST_FIRST = (VISITS.c.held_us.desc(), VISITS.c.created_us.desc(), VISITS.c.id.desc())
+"""By when the conversation was held; what was made anew of one conversation by when it was made."""
 
 
 def conditions(wanted: Wanted) -> list[sa.ColumnElement[bool]]:
@@ -57,23 +59,22 @@ def _word(text: str) -> str:
 def visits(wanted: Wanted) -> sa.Select[Any]:
     """The newest first."""
     asked = sa.select(*COLUMNS).where(*conditions(wanted))
-    return asked.order_by(VISITS.c.created_us.desc(), VISITS.c.id.desc()).limit(wanted.limit)
+    return asked.order_by(*_NEWEST_FIRST).limit(wanted.limit)
 
 
 def latest(wanted: Wanted) -> sa.Select[Any]:
     """Of each craft the newest of the visits that are wanted; one of nobody known stands alone."""
-    order = (VISITS.c.created_us.desc(), VISITS.c.id.desc())
-    place = sa.func.row_number().over(partition_by=VISITS.c.key, order_by=order).label("place")
+    place = sa.func.row_number().over(partition_by=VISITS.c.key, order_by=_NEWEST_FIRST).label("place")
     some = sa.select(VISITS.c.seq, VISITS.c.key, place).where(*conditions(wanted)).subquery()
     asked = sa.select(*COLUMNS).join(some, some.c.seq == VISITS.c.seq)
-    return asked.where(sa.or_(some.c.place == 1, some.c.key == "")).order_by(*order).limit(wanted.limit)
+    return asked.where(sa.or_(some.c.place == 1, some.c.key == "")).order_by(*_NEWEST_FIRST).limit(wanted.limit)
 
 
 def newest(keys: Sequence[str]) -> sa.Select[Any]:
     """Of each key the id of its newest visit, as (key, id)."""
     inner = VISITS.alias()
     best = sa.select(inner.c.seq).where(inner.c.key == VISITS.c.key)
-    best = best.order_by(inner.c.created_us.desc(), inner.c.id.desc()).limit(1)
+    best = best.order_by(inner.c.held_us.desc(), inner.c.created_us.desc(), inner.c.id.desc()).limit(1)
     return sa.select(VISITS.c.key, VISITS.c.id).where(VISITS.c.key.in_(keys), VISITS.c.seq == best.scalar_subquery())
 
 

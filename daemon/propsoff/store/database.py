@@ -141,7 +141,13 @@ def _url_of(url: str) -> sa.URL:
         raise StoreError(f"store.url: history is kept in SQLite or PostgreSQL, not in {kind}; {_HINT}")
     if not where.database or where.database == ":memory:":
         raise StoreError(f"store.url names no file; {_HINT}")
-    return sa.URL.create("sqlite", database=os.path.abspath(Path(where.database).expanduser()))  # noqa: PTH100  no links followed
+    try:
+        file = Path(where.database).expanduser()
+    except RuntimeError:
+        raise StoreError(
+            f"store.url: the home folder that {where.database!r} means is not known; write the whole path"
+        ) from None
+    return sa.URL.create("sqlite", database=os.path.abspath(file))  # noqa: PTH100  no links followed
 
 
 def _make_ready(file: Path) -> None:

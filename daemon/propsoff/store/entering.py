@@ -27,7 +27,7 @@ class Before:
 
 
 def enter(connection: sa.Connection, one: Prepared, *, now: str, late: bool, before: Before | None) -> Entered:
-    """`now` is when; `late`: it waited, so that later visits before it say nothing of a clock."""
+    """`now` is when; `late`: it waited, so that later reports before it say nothing of a clock."""
     found = (
         sa.select(BODIES.c.sha256).join(VISITS, VISITS.c.seq == BODIES.c.seq).where(VISITS.c.id == one.columns["id"])
     )
@@ -40,7 +40,7 @@ def enter(connection: sa.Connection, one: Prepared, *, now: str, late: bool, bef
         return "known"
     earlier, later = _neighbours(connection, one)
     if before is None:
-        jumped = later is not None and later[1] - one.columns["created_us"] > _MINUTE
+        jumped = _last_made_us(connection, one) - one.columns["created_us"] > _MINUTE
         before = Before(now, clock_back=jumped and not late)
     row = {
         **one.columns,
@@ -52,7 +52,7 @@ def enter(connection: sa.Connection, one: Prepared, *, now: str, late: bool, bef
     connection.execute(sa.insert(BODIES).values({**one.body, "seq": seq, "sha256": one.sha256}))
     if later is not None:
         # Where the later visit names one that was pruned, that stays true.
-        next_one = sa.and_(VISITS.c.id == later[0], VISITS.c.replaces.is_not_distinct_from(earlier))
+        next_one = sa.and_(VISITS.c.id == later, VISITS.c.replaces.is_not_distinct_from(earlier))
         connection.execute(sa.update(VISITS).where(next_one).values(replaces=one.columns["id"]))
     return "new"
 
@@ -65,15 +65,21 @@ def keep_capture(connection: sa.Connection, sha256: str, data: bytes) -> bool:
     return True
 
 
-def _neighbours(connection: sa.Connection, one: Prepared) -> tuple[str | None, tuple[str, int] | None]:
-    """The same craft's visits just before (its id) and just after this one (id, and when it was made)."""
-    key, at, name = (one.columns[part] for part in ("key", "created_us", "id"))
-    if not key:
+def _neighbours(connection: sa.Connection, one: Prepared) -> tuple[str | None, str | None]:
+    """The ids of the same craft's visits just before and just after this one."""
+    if not one.columns["key"]:
         return None, None
-    place = sa.tuple_(VISITS.c.created_us, VISITS.c.id)
-    here = sa.tuple_(sa.literal(at), sa.literal(name))
-    same = sa.select(VISITS.c.id).where(VISITS.c.key == key)
-    before = same.where(place < here).order_by(VISITS.c.created_us.desc(), VISITS.c.id.desc()).limit(1)
-    after = same.add_columns(VISITS.c.created_us).where(place > here)
-    found = connection.execute(after.order_by(VISITS.c.created_us, VISITS.c.id).limit(1)).first()
-    return connection.execute(before).scalar(), None if found is None else (found[0], found[1])
+    parts = (VISITS.c.held_us, VISITS.c.created_us, VISITS.c.id)
+    place, here = sa.tuple_(*parts), sa.tuple_(*(sa.literal(one.columns[part.name]) for part in parts))
+    same = sa.select(VISITS.c.id).where(VISITS.c.key == one.columns["key"])
+    before = same.where(place < here).order_by(*(part.desc() for part in parts)).limit(1)
+    after = same.where(place > here).order_by(*parts).limit(1)
+    return connection.execute(before).scalar(), connection.execute(after).scalar()
+
+
+def _last_made_us(connection: sa.Connection, one: Prepared) -> int:
+    """When the latest report of the same craft was made, in microseconds since 1970; 0 where there is none."""
+    if not one.columns["key"]:
+        return 0
+    last = sa.select(sa.func.max(VISITS.c.created_us)).where(VISITS.c.key == one.columns["key"])
+    return connection.execute(last).scalar() or 0

@@ -28,11 +28,15 @@ _HEAD = "propsoff_history"
 
 @dataclass
 class Counts:
-    """What an import or export came to; `bad` are the parts that could not be taken."""
+    """What an import or export came to.
+
+    `known` and `known_captures` were there already, `bad` are the parts that could not be taken.
+    """
 
     reports: int = 0
     captures: int = 0
     known: int = 0
+    known_captures: int = 0
     bad: int = 0
 
 
@@ -86,6 +90,7 @@ def imported(store: Store, lines: Iterable[bytes], say: Callable[[str], object])
     counts = Counts()
     reading = _Reading(store, say, counts)
     for name, came in store.enter_many(reading.visits(lines)):
+        reading.count_capture(name, entered=came != "differs")
         if came == "differs":
             counts.bad += 1
             say(f"report {name}: history has another of this id, which stays")
@@ -99,12 +104,16 @@ def imported(store: Store, lines: Iterable[bytes], say: Callable[[str], object])
 
 @dataclass
 class _Reading:
-    """`held` are the captures whose report has not come yet."""
+    """`held` are the captures whose report has not come yet.
+
+    `brought` says of each report that came with a capture whether history had that one already.
+    """
 
     store: Store
     say: Callable[[str], object]
     counts: Counts
     held: dict[str, bytes] = field(default_factory=dict)
+    brought: dict[str, bool] = field(default_factory=dict)
 
     def visits(self, lines: Iterable[bytes]) -> Iterator[tuple[Prepared, Before]]:
         numbered = enumerate(lines, 1)
@@ -130,13 +139,24 @@ class _Reading:
         told = value["visit"]
         report = sound_report(json.dumps(value["report"]))
         data_of = self.held.pop(report.capture.sha256, None)
-        self.counts.captures += data_of is not None
+        if data_of is not None:
+            self.brought[report.id] = self.store.has_capture(report.capture.sha256)
         return prepared(report, data_of, told_rules(told.get("rules"))), _before(told)
 
     def keep_the_rest(self) -> None:
         for data in self.held.values():
-            self.counts.captures += self.store.keep_capture(data)
+            self._count(known=not self.store.keep_capture(data))
         self.held = {}
+
+    def count_capture(self, report: str, *, entered: bool) -> None:
+        """Count the capture that came with a report, where it was entered with it or was there."""
+        known = self.brought.pop(report, None)
+        if known is not None and (known or entered):
+            self._count(known=known)
+
+    def _count(self, *, known: bool) -> None:
+        self.counts.captures += not known
+        self.counts.known_captures += known
 
 
 def _before(told: dict[str, Any]) -> Before:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from propsoff.inspection.report import Report
 
 
@@ -18,8 +17,10 @@ class KeptVisit:
     `created` and `entered` are RFC 3339 in UTC: when the report was made, and when history took it in. `key` says who
     the craft is: `serial:...`, or without a board serial number `name:BOARD/CRAFT`, or empty when it states neither;
     visits with an empty key are of nobody known, and none replaces another. `replaces` is the id of the newest earlier
-    visit of the same key. `clock_back`: when it was entered, history already had a later visit of this craft, so the
-    clock of a bench had jumped. `rules` is the fingerprint of what it was inspected by; None: not known.
+    visit of the same key. `clock_back`: when it was entered, history already had a later report of this craft, so the
+    clock of a bench had jumped. `rules` is the fingerprint of what it was inspected by; None: not known. `held` is when
+    the conversation began that it was read from; None: not known. Visits are ordered by it where it is known: what is
+    inspected from an old capture is an old visit.
     """
 
     id: str
@@ -40,6 +41,18 @@ class KeptVisit:
     key: str
     clock_back: bool = False
     rules: str | None = None
+    held: str | None = None
+
+    @property
+    def when(self) -> datetime:
+        """When it was: when its conversation was held where that is known, and never after its report was made."""
+        made = datetime.fromisoformat(self.created)
+        return made if self.held is None else min(made, datetime.fromisoformat(self.held))
+
+    @property
+    def order(self) -> tuple[datetime, datetime, str]:
+        """Of two visits the one with the greater order is the newer one."""
+        return self.when, datetime.fromisoformat(self.created), self.id
 
     def as_dict(self) -> dict[str, str | bool | None]:
         """For JSON and tables, in the order of the fields."""

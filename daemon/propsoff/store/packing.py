@@ -72,6 +72,15 @@ def microseconds(when: datetime) -> int:
     return (when.replace(tzinfo=when.tzinfo or UTC) - _EPOCH) // timedelta(microseconds=1)
 
 
+def when_held(report: Report) -> tuple[str | None, int]:
+    """When the conversation of a report began where that is known, and the microseconds by which visits are ordered.
+
+    A conversation was not held after its report was made, whatever its capture says.
+    """
+    held, made_us = report.capture.started, microseconds(datetime.fromisoformat(report.created))
+    return held, made_us if held is None else min(made_us, microseconds(datetime.fromisoformat(held)))
+
+
 def folded(text: str) -> str:
     """The text without regard to case, as it is looked for."""
     return text.strip().casefold()
@@ -90,6 +99,7 @@ def columns_of(report: Report) -> dict[str, Any]:
         "dialect": None if report.dialect is None else report.dialect.id,
         "socket": socket,
     }
+    held, held_us = when_held(report)
     kept = {name: None if text is None else _word(text) for name, text in texts.items()}
     return {
         **kept,
@@ -98,6 +108,8 @@ def columns_of(report: Report) -> dict[str, Any]:
         "id": report.id,
         "created": report.created,
         "created_us": microseconds(datetime.fromisoformat(report.created)),
+        "held": held,
+        "held_us": held_us,
         "verdict": report.verdict.value,
         "complete": report.complete,
         "capture_sha256": report.capture.sha256,

@@ -8,7 +8,7 @@ import sqlalchemy as sa
 
 from propsoff.store.model import KeptVisit
 
-VERSION = 3
+VERSION = 4
 """The version of the schema that this propsoff writes."""
 
 # Ids and times sort by their octets everywhere, whatever language a server was set up for.
@@ -42,6 +42,8 @@ VISITS = sa.Table(
     sa.Column("key", WORD, nullable=False),
     sa.Column("clock_back", sa.Boolean, nullable=False),
     sa.Column("rules", WORD),
+    sa.Column("held", WORD),
+    sa.Column("held_us", sa.BigInteger, nullable=False),
     # The same texts without regard to case, by Python's rules: those of the two databases differ.
     sa.Column("folded_bench", WORD),
     sa.Column("folded_board", WORD),
@@ -49,7 +51,8 @@ VISITS = sa.Table(
     sa.Column("folded_craft", WORD),
     sa.Column("folded_sheet", WORD),
     sa.Index("visits_created", "created_us", "id"),
-    sa.Index("visits_key", "key", "created_us", "id"),
+    sa.Index("visits_held", "held_us", "created_us", "id"),
+    sa.Index("visits_key", "key", "held_us", "created_us", "id"),
     sa.Index("visits_board", "folded_board", "created_us"),
     sa.Index("visits_sheet", "folded_sheet", "created_us"),
     sa.Index("visits_serial", "folded_serial"),

@@ -175,6 +175,12 @@ class Store:
             raise StoreError(f"capture {sha256} in history {self.name} is damaged: its SHA-256 differs")
         return whole
 
+    def has_capture(self, sha256: str) -> bool:
+        """Whether the capture of this hash is kept."""
+        with self._database.reading() as connection:
+            asked = sa.select(sa.literal(1)).where(CAPTURES.c.sha256 == sha256)
+            return connection.execute(asked).scalar() is not None
+
     def captures(self) -> Iterator[str]:
         """The SHA-256 of every capture that is kept."""
         with self._database.reading() as connection:

@@ -68,7 +68,7 @@ def _readable(folder: Path, say: Callable[[str], object]) -> Iterator[tuple[Path
             continue
         except OSError as error:
             say(f"{path}: a report that waits for history cannot be read: {error.strerror or error}")
-        except (ValueError, TypeError, KeyError, StoreError) as error:
+        except (ValueError, TypeError, KeyError, RecursionError, StoreError) as error:
             _put_aside(path, f"it is no report that waits ({str(error).partition(chr(10))[0]})", say)
         else:
             yield path, one

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from learning.layouts.replies import lines, statement
@@ -57,6 +59,37 @@ def test_the_last_line_that_counts_the_settings_is_the_end_mark(
     marks, at = ends_in(lines(text), frozenset(understood))
     assert marks == ({"ends": ends} if ends else {})
     assert at == ({text.count("\n") + 1} if ends else set())
+
+
+@pytest.mark.parametrize(
+    ("text", "understood", "templates", "marks"),
+    [
+        (
+            "[x]\na = 1\nb = 2\n; 2 entries",
+            {2, 3},
+            ("{key:word} = {value:rest}",),
+            {"counted": "{key:word} = {value:rest}"},
+        ),
+        ("[x]\na = 1\nb = 2\n; 3 lines", {1, 2, 3}, (), {}),
+        ("[x]\na = 1\nb = 2\n; 2 entries", {2, 3}, ("{key:word} := {value:rest}",), None),  # nothing to compare with
+    ],
+)
+def test_a_count_is_compared_only_with_what_it_counts(
+    text: str, understood: set[int], templates: tuple[str, ...], marks: dict[str, str] | None
+) -> None:
+    found, at = ends_in(lines(text), frozenset(understood), templates)
+    last = text.rpartition("\n")[2]
+    field = "{_:int}" if marks is None else "{count:int}"
+    assert found == {"ends": re.sub("[0-9]", field, last)} | (marks or {})
+    assert at == {4}
+
+
+@pytest.mark.parametrize(
+    "last",
+    ["2 V rail: 1.98 V   5 V rail: 5.01 V", "uptime 2 s", "2 way = yes", "[x] has 2 of them"],
+)
+def test_a_line_of_settings_or_without_a_mark_is_no_end_where_nothing_has_that_number(last: str) -> None:
+    assert ends_in(lines(f"[x]\n\na = 1\nb = 2\n{last}"), frozenset({3, 4})) == ({}, frozenset())
 
 
 def test_a_remark_that_begins_with_a_key_is_the_note_of_its_setting() -> None:

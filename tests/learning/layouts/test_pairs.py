@@ -43,7 +43,7 @@ def test_remarks_and_the_line_that_counts_the_settings_state_nothing() -> None:
     assert layout is not None
     assert stated(layout) == {"kind": "serial", "port": "P2"}
     assert layout.comments == ("; {_:rest}",)
-    assert layout.marks == {"ends": "3 settings, {count:int} shown"}
+    assert layout.marks == {"ends": "3 settings, {count:int} shown", "counted": "{key:words} = {value:rest}"}
 
 
 def test_a_last_line_with_another_number_is_no_count() -> None:

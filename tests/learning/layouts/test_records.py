@@ -18,6 +18,19 @@ def test_lines_written_alike_are_rows_and_others_statements() -> None:
     assert layout.options["lines"] == ["cells={cells:word} low={low:word}"]
 
 
+def test_a_line_that_lacks_fields_is_a_row_of_the_others_by_a_template_of_its_own() -> None:
+    text = "port id=a role=rx baud=9600\nport id=b role=con baud=1200\nport id=c role=free\nfan id=d speed=3"
+    layout = as_records(COMMAND, lines(text))
+    assert layout is not None
+    rows = only(layout.rows)
+    assert [row.get("baud") for row in cells(rows)] == ["9600", "1200", None]
+    assert rows.place["line"] == [
+        "port id={id:word} role={role:word} baud={baud:word}",
+        "port id={id:word} role={role:word}",
+    ]
+    assert "fan/id" in stated(layout)
+
+
 def test_a_word_that_stands_on_two_lines_is_a_field_of_its_own_on_each() -> None:
     layout = as_records(COMMAND, lines("low=1 high=2\nlow=3 top=4"))
     assert layout is not None

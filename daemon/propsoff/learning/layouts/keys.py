@@ -82,12 +82,19 @@ def _worded_families(statements: Sequence[Statement]) -> Mapping[str, list[int]]
     return {lead: members for lead, members in families.items() if len(members) >= _FEWEST}
 
 
+Named = Sequence[tuple[Statement, str]]
+"""Settings, each with the name that it has behind the common beginning."""
+
+
 def _called(command: str, lead: str, members: Sequence[tuple[Statement, str]]) -> RowSet | None:
     """The rows of such settings, where all their values are written alike."""
     whole, form = members, _form_of(members)
     if form is None:
-        members = _written_alike(members)
+        several = _written_alike(members)
+        members = _with_alone(several, members)
         form = _form_of(members)
+        if form is None and len(several) < len(members):
+            members, form = several, _form_of(several)
     apart = tuple(statement.word for statement, _ in whole if all(statement is not one for one, _ in members))
     names = [name for _, name in members]
     if len(members) < (_FEWEST if form and len(form.columns) > _FEWEST else _FEWEST_CALLED):
@@ -110,6 +117,22 @@ def _written_alike(members: Sequence[tuple[Statement, str]]) -> Sequence[tuple[S
     widths = [len(statement.text.split()) for statement, _ in several]
     same = [one for one, width in zip(several, widths, strict=True) if width == max(widths, key=widths.count)]
     return same if len(same) >= _FEWEST_CALLED else members
+
+
+def _with_alone(several: Named, members: Named) -> Named:
+    """With those that say one word only, where they are called by a number as the others are: `UART6  [UNUSED]`."""
+    shapes = {_numberless(name) for _, name in several} - {""}
+    return [
+        one
+        for one in members
+        if any(one is other for other in several) or (len(one[0].text.split()) == 1 and _numberless(one[1]) in shapes)
+    ]
+
+
+def _numberless(name: str) -> str:
+    """A name without the number at its end; empty where it has none."""
+    match = re.fullmatch(r"(\D+)[0-9]{1,2}", name)
+    return match[1] if match else ""
 
 
 def _cells(statement: Statement, form: Form | None) -> dict[str, Cell]:

@@ -8,7 +8,9 @@ from dataclasses import replace
 from typing import Any
 
 from propsoff.console.manner import Line
+from propsoff.dialects.templates import compile_template
 from propsoff.learning.habits import escaped
+from propsoff.learning.measures import measure
 from propsoff.learning.model import Statement
 
 _MARKS = ("# ", "#", "; ", ";", "// ", "//", "-- ", "! ", "* ", "% ")
@@ -62,14 +64,49 @@ def _key_in(statement: Statement, notes: Mapping[str, str]) -> str:
     return next((key for key in keys if key in notes), "")
 
 
-def ends_in(lines: Sequence[Line], understood: frozenset[int]) -> tuple[Mapping[str, Any], frozenset[int]]:
-    """(the end mark with its count, the line that it is), when the last line counts what was understood."""
+def ends_in(
+    lines: Sequence[Line], understood: frozenset[int], templates: Sequence[str] = ()
+) -> tuple[Mapping[str, Any], frozenset[int]]:
+    """(the end mark with its count, the line that it is), when the last line counts what was understood.
+
+    The count is compared with later only where it is that of all lines before it, or of those that one of the
+    `templates` of settings fits; else it is taken and forgotten, where the line is a mark by its looks.
+    """
     telling = [line for line in lines if line.text.strip()]
     if not telling or telling[-1].number in understood or len(understood) < 2:
         return {}, frozenset()
     last = telling[-1]
+    above = [line for line in lines if line.number < last.number]
     for match in _COUNT.finditer(last.text):
-        if int(match[1]) == len(understood):
-            template = escaped(last.text[: match.start()]) + "{count:int}" + escaped(last.text[match.end() :])
-            return {"ends": template.strip()}, frozenset({last.number})
+        if int(match[1]) == len(understood) and not _is_of_a_setting(last.text, match.end()):
+            marks = _marks(last.text, match, above, templates)
+            return marks, frozenset({last.number}) if marks else frozenset()
     return {}, frozenset()
+
+
+def _is_of_a_setting(text: str, end: int) -> bool:
+    """Whether a number is part of a key, as in `5 V Supply: 5.08 V`, or is measured."""
+    behind = text[end:].split()
+    return bool(behind) and (measure(behind[0]) is not None or _SETTING.search(text, end) is not None)
+
+
+_SETTING = re.compile(r"[:=]\s*\S")
+
+
+def _marks(text: str, count: re.Match[str], above: Sequence[Line], templates: Sequence[str]) -> Mapping[str, Any]:
+    """The keys of a dialect's read command that say how a reply ends."""
+
+    def ends(field: str) -> str:
+        return (escaped(text[: count.start()]) + field + escaped(text[count.end() :])).strip()
+
+    number = int(count[1])
+    if number == len(above):
+        return {"ends": ends("{count:int}")}
+    for template in templates:
+        fits = compile_template(template).fits
+        if number == sum(fits(line.text) for line in above):
+            return {"ends": ends("{count:int}"), "counted": template}
+    return {"ends": ends("{_:int}")} if _MARK.match(text.strip()) else {}
+
+
+_MARK = re.compile(r"(?:#|;|//|--|!|==)|(?:end|ende|fin|fine|fim|slut|koniec|konec)\b", re.IGNORECASE)

@@ -82,7 +82,7 @@ def _layout(command: str, lines: tuple[Line, ...], found: PairLine | None) -> La
     statements = tuple(noted_above(statements, lines))
     rows = rows_of(command, statements)
     understood = frozenset(pair.line for pair in found.pairs)
-    marks, marked = ends_in(lines, understood)
+    marks, marked = ends_in(lines, understood, found.templates)
     comments, commented = comments_in(lines, understood | marked)
     return Layout(
         command, "pairs", {"line": found.line}, statements, rows, marks, comments, understood | marked | commented
@@ -123,7 +123,7 @@ def _same_mark(one: PairLine, other: PairLine) -> bool:
 def _noted(found: PairLine, lines: Sequence[Line]) -> PairLine:
     """The same, where comments stand behind the values, with these taken off."""
     for mark, end in _NOTES:
-        noted = [pair for pair in found.pairs if f" {mark}" in pair.value and pair.value.endswith(end)]
+        noted = [pair for pair in found.pairs if _has_note(pair.value, mark, end)]
         sure = mark in _SURE and len(noted) >= _FEWEST
         if sure or len(noted) >= max(_FEWEST, _NOTED * len(found.pairs)):
             break
@@ -140,6 +140,12 @@ def _noted(found: PairLine, lines: Sequence[Line]) -> PairLine:
     texts = {line.number: line.text.lstrip() for line in lines}
     pairs = [_without_note(pair, reading, texts[pair.line], end) for pair in found.pairs]
     return PairLine((*(one.replace("{value:words}", outer) for one in short), *found.templates), tuple(pairs))
+
+
+def _has_note(value: str, mark: str, end: str) -> bool:
+    """Whether a value has a comment behind it: in `column [3] row [14]` the brackets are around the values."""
+    alone = not end or (value.count(mark) == 1 and value.count(end) == 1)
+    return f" {mark}" in value and value.endswith(end) and alone
 
 
 def _without_note(pair: Pair, reading: Sequence[LineTemplate], text: str, end: str) -> Pair:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from propsoff.console.manner import Line
 from propsoff.dialects.templates import TemplateError, compile_template
@@ -48,9 +48,10 @@ def _taken_apart(
     for one in found:
         by_template.setdefault(one.template, []).append(one)
     statements, templates, fields = list[Statement](), list[str](), _Fields()
-    for template, members in by_template.items():
+    for template, members, shorter in _with_shorter(by_template):
         if len(members) >= _FEWEST:
-            rows.append(_rows(command, template, members))
+            rows.append(_rows(command, template, members, shorter))
+            understood |= {one.line.number for others in shorter.values() for one in others}
         elif (renamed := fields.renamed(members[0])) is not None:
             templates.append(renamed[0])
             statements += members[0].statements(command, renamed[1])
@@ -58,18 +59,44 @@ def _taken_apart(
             continue
         understood |= {one.line.number for one in members}
     statements = noted_above(statements, lines)
-    marks, marked = ends_in(lines, frozenset(understood))
+    repeated = [line for one in rows if isinstance(line := one.place.get("line"), str)]
+    marks, marked = ends_in(lines, frozenset(understood), repeated)
     comments, commented = comments_in(lines, frozenset(understood) | marked)
     known = frozenset(understood) | marked | commented
     return Layout(command, "lines", {"lines": templates}, tuple(statements), tuple(rows), marks, comments, known)
 
 
-def _rows(command: str, template: str, members: Sequence[Found]) -> RowSet:
+Alike = Mapping[str, Sequence[Found]]
+"""Lines that are written alike, by their template."""
+
+
+def _with_shorter(by_template: Alike) -> Iterator[tuple[str, Sequence[Found], Alike]]:
+    """(template, its lines, those that are written alike and lack fields): `port name=uart6` beside `port name=…`."""
+    longest = sorted(by_template, key=lambda template: -len(by_template[template][0].names))
+    held: dict[str, str] = {}
+    for template in by_template:
+        whole = (one for one in longest if len(by_template[one]) >= _FEWEST)
+        holder = next((one for one in whole if _lacks(by_template[template][0], by_template[one][0])), None)
+        if holder is not None:
+            held[template] = holder
+    for template, members in by_template.items():
+        if template not in held:
+            yield template, members, {one: by_template[one] for one in longest if held.get(one) == template}
+
+
+def _lacks(short: Found, whole: Found) -> bool:
+    """Whether a line is written as another one, but for fields that it lacks."""
+    alike = short.lead == whole.lead and not short.spans and short.names[:1] == whole.names[:1]
+    return alike and {*short.names} < {*whole.names}
+
+
+def _rows(command: str, template: str, members: Sequence[Found], shorter: Alike) -> RowSet:
+    every = sorted((*members, *(one for others in shorter.values() for one in others)), key=lambda one: one.line.number)
     made = tuple(
-        {name: Cell(text, one.line.number) for name, text in zip(members[0].names, one.texts, strict=True)}
-        for one in members
+        {name: Cell(text, one.line.number) for name, text in zip(one.names, one.texts, strict=True)} for one in every
     )
-    return RowSet(command, {"line": template}, members[0].lead, members[0].names, made)
+    place = {"line": [template, *shorter] if shorter else template}
+    return RowSet(command, place, members[0].lead, members[0].names, made)
 
 
 class _Fields:

@@ -87,10 +87,50 @@ def _headed(command: str, lines: tuple[Line, ...], templates: Sequence[str]) -> 
     return _layout(command, lines, {"headings": list(templates), "line": found.line}, statements, headings, found)
 
 
-@dataclass(frozen=True, slots=True)
-class _Level:
+@dataclass(slots=True)
+class _Block:
+    """An open block. `inner` is where what stands in it begins; `lost`: it does not stand where others do itself."""
+
     indent: int
     name: str
+    lost: bool = False
+    inner: int | None = None
+    items: int = 0
+
+    def loses(self, indent: int) -> bool:
+        """Whether nobody can tell that a line belongs into the block: it does not stand where the first one does."""
+        if self.inner is None:
+            self.inner = indent
+        return self.lost or indent != self.inner
+
+
+class _Blocks:
+    """The blocks that are open at a line, as the dialect language sees them."""
+
+    def __init__(self) -> None:
+        self._open = [_Block(-1, "")]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What the open blocks are called, outermost first."""
+        return tuple(block.name for block in self._open[1:])
+
+    def at(self, indent: int, *, item: bool) -> None:
+        """Close what a line ends that begins there; `item`: it begins an item of a list."""
+        while self._open[-1].indent >= indent:
+            self._open.pop()
+        if item:
+            holder = self._open[-1]
+            holder.items += 1
+            self._open.append(_Block(indent, str(holder.items), holder.loses(indent)))
+
+    def open(self, indent: int, name: str) -> None:
+        """Open a block with its heading."""
+        self._open.append(_Block(indent, name, self.loses(indent)))
+
+    def loses(self, indent: int) -> bool:
+        """Whether nobody can tell where a line belongs that begins there."""
+        return self._open[-1].loses(indent)
 
 
 def _indented(command: str, lines: tuple[Line, ...], templates: Sequence[str]) -> Layout | None:
@@ -110,23 +150,16 @@ def _indented(command: str, lines: tuple[Line, ...], templates: Sequence[str]) -
         return None
     going_on = _going_on(telling, {pair.line for pair in found.pairs} | set(headings))
     by_line = {pair.line: pair for pair in found.pairs if pair.line not in going_on}
-    levels: list[_Level] = []
-    statements: list[Statement] = []
     marked = {line.number: _indent(line) for line in original if items and line.text.lstrip().startswith(items)}
-    counts: dict[tuple[str, ...], int] = {}
+    statements, blocks = list[Statement](), _Blocks()
     for line in telling:
-        at = marked.get(line.number, _indent(line))
-        while levels and levels[-1].indent >= at:
-            levels.pop()
-        if line.number in marked:
-            holder = tuple(level.name for level in levels)
-            counts[holder] = counts.get(holder, 0) + 1
-            levels.append(_Level(at, str(counts[holder])))
+        blocks.at(marked.get(line.number, _indent(line)), item=line.number in marked)
         if line.number in headings:
-            levels.append(_Level(_indent(line), headings[line.number]))
+            blocks.open(_indent(line), headings[line.number])
         elif (pair := by_line.get(line.number)) is not None:
-            names = tuple(level.name for level in levels)
-            word, path = ".".join((*names, pair.key)), (*names, *path_of(pair.key))
+            if blocks.loses(_indent(line)):  # a dialect would not read it
+                return None
+            word, path = ".".join((*blocks.names, pair.key)), (*blocks.names, *path_of(pair.key))
             statements.append(Statement(command, word, path, pair.value, line.number, note=pair.note))
     options: dict[str, object] = {"headings": list(templates), "line": found.line, "indented": True}
     options |= {"items": items} if items else {}
@@ -197,7 +230,7 @@ def _layout(
     rows = rows_of(command, statements)
     settings = frozenset(pair.line for pair in found.pairs)
     understood = settings | frozenset(headings)
-    marks, marked = ends_in(lines, settings)
+    marks, marked = ends_in(lines, settings, found.templates)
     comments, commented = comments_in(lines, understood | marked)
     return Layout(
         command, "sections", options, tuple(statements), rows, marks, comments, understood | marked | commented

@@ -100,37 +100,56 @@ def _worded(texts: Sequence[str], called: Sequence[str]) -> Form | None:
     rows = [[token for _, token in row] for row in split if len(row) == width]
     alone = [row[0][1] for row in split if len(row) == 1]  # one that says its first part alone, such as `free`
     shorter = [row for row in split if len(row) not in (1, width)]
-    if not 3 <= width <= _MOST_TOKENS or len(rows) < _FEWEST or len(rows) + len(alone) + len(shorter) < len(split):
+    if (
+        any(map(_NUMBER_ALONE.fullmatch, alone))
+        or not 3 <= width <= _MOST_TOKENS
+        or len(rows) < _FEWEST
+        or len(rows) + len(alone) + len(shorter) < len(split)
+    ):
         return None
     sample = next(text for text, row in zip(texts, split, strict=True) if len(row) == width)
     starts = [start for start, _ in split[texts.index(sample)]]
     fixed = [len({row[at] for row in rows}) == 1 and not any(map(str.isdigit, rows[0][at])) for at in range(width)]
     fixed = [known and not _is_told(rows[0], at, fixed) for at, known in enumerate(fixed)]
-    named = any(known and rows[0][at].isalpha() for at, known in enumerate(fixed))
-    marked = any(
-        (known and rows[0][at] in _RANGES) or _affixes([row[at] for row in rows])[0].endswith((":", "=", "@"))
-        for at, known in enumerate(fixed)
-    )
-    if all(fixed) or not (named or marked):
+    if all(fixed) or not _is_marked(rows, fixed):
         return None
-    template, columns = "", list[str]()
+    template, columns, alone_form = "", list[str](), ""
     for at in range(width):
         space = " " if starts[at] and sample[starts[at] - 1].isspace() else ""
         if fixed[at]:
             template += space + escaped(rows[0][at])
             continue
-        before, after = ("", "") if alone and not columns else _affixes([row[at] for row in rows])
+        first = alone and not columns
+        before, after = _frame([*alone, *(row[at] for row in rows)]) if first else _affixes([row[at] for row in rows])
         name = _name(before, rows[0], fixed, at, columns)
+        alone_form = f"{escaped(before)}{{{name}:word}}{escaped(after)}" if first else alone_form
         columns.append(name)
-        kind = "int" if before[:1].isalpha() or after[:1].isalpha() or after == "%" else "word"
-        if kind == "word" and all(re.fullmatch(r"[0-9]+", row[at]) for row in rows):
-            kind = "int"  # so that it ends where a mark follows
+        kind = _kind(before, after, [row[at] for row in rows])
         template += f"{space}{escaped(before)}{{{name}:{kind}}}{escaped(after)}"
     cut = [_cut(template, columns, [token for _, token in row]) for row in shorter]
     if None in cut:
         return None
-    others = dict.fromkeys([*filter(None, cut), *([f"{{{columns[0]}:word}}"] if alone else [])])
+    others = dict.fromkeys([*filter(None, cut), *([alone_form] if alone else [])])
     return Form((template, *others), tuple(columns))
+
+
+def _is_marked(rows: Sequence[Sequence[str]], fixed: Sequence[bool]) -> bool:
+    """Whether a word, the mark of a range or a mark of assignment stands between the parts."""
+    named = any(known and rows[0][at].isalpha() for at, known in enumerate(fixed))
+    return named or any(
+        (known and rows[0][at] in _RANGES) or _affixes([row[at] for row in rows])[0].endswith((":", "=", "@"))
+        for at, known in enumerate(fixed)
+    )
+
+
+_NUMBER_ALONE = re.compile(r"\W?[0-9]+\W?")
+"""No first part of others, which are words."""
+
+
+def _kind(before: str, after: str, tokens: Sequence[str]) -> str:
+    """The kind of a field between letters, or of numbers: so that it ends where a mark follows."""
+    beside = before[:1].isalpha() or after[:1].isalpha() or after == "%"
+    return "int" if beside or all(re.fullmatch(r"[0-9]+", token) for token in tokens) else "word"
 
 
 def _cut(template: str, columns: Sequence[str], tokens: Sequence[str]) -> str | None:
@@ -178,12 +197,17 @@ def _name(before: str, tokens: Sequence[str], fixed: Sequence[bool], at: int, co
 
 def _affixes(tokens: Sequence[str]) -> tuple[str, str]:
     """The letters before and behind the whole number in every one of these; none when they differ."""
-    frame = next((frame for frame in _FRAMES if all(token[:1] + token[-1:] == frame for token in tokens)), "")
-    if frame and all(len(token) > len(frame) for token in tokens):
-        return frame[0], frame[1]
+    if (frame := _frame(tokens)) != ("", ""):
+        return frame
     matches = [_AFFIXED.fullmatch(token) for token in tokens]
     found = {(match[1], match[3]) for match in matches if match is not None}
     return next(iter(found)) if len(found) == 1 and all(matches) else ("", "")
+
+
+def _frame(tokens: Sequence[str]) -> tuple[str, str]:
+    """The marks around every one of these, such as brackets; none when they differ."""
+    frame = next((frame for frame in _FRAMES if all(token[:1] + token[-1:] == frame for token in tokens)), "")
+    return (frame[0], frame[1]) if frame and all(len(token) > len(frame) for token in tokens) else ("", "")
 
 
 def _separated(texts: Sequence[str], called: Sequence[str]) -> Form | None:
