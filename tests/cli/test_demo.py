@@ -12,7 +12,10 @@ import jsonschema
 import pytest
 
 from propsoff.cli.demo import Show
+from propsoff.cli.demo_ports import Unlisted
+from propsoff.cli.demo_scenario import BOX, OTHERS, DemoPlugin
 from propsoff.library import toolbox
+from propsoff.plugins import build_plugins
 from propsoff.settings import Settings
 
 VERDICTS = {"pass", "warn", "fail", "unknown", "error", "incomplete"}
@@ -80,6 +83,26 @@ def test_each_report_has_its_conversation_beside_it_and_it_plays(reports: Path) 
             assert list(recording.events("o")), capture.name
 
 
+async def test_each_round_shows_what_its_words_say(tmp_path: Path) -> None:
+    (tmp_path / "sockets").mkdir()
+    settings = Settings(
+        ports={"source": "none", "folder": tmp_path / "sockets"},
+        bench={"state": tmp_path / "state"},
+        output={"folder": tmp_path / "reports"},
+        store={"enabled": False},
+        timings={"listen_s": 0.05},
+    )
+    plugins = build_plugins(third_party=False, extra=[("demo", DemoPlugin(tmp_path, Unlisted()))])
+    show = Show(toolbox(settings, plugins=plugins), tmp_path / "sockets", rounds=2, files=False)
+    assert (await show.run(), show.missed) == (0, 0)
+    acts = [*BOX, *OTHERS]
+    verdicts = [report.verdict.value for report in show.reports]
+    assert verdicts[: len(acts)] == verdicts[len(acts) :]
+    assert [verdict for act, verdict in zip(acts, verdicts, strict=False) if "as it should be" in act.shows] == [
+        "pass"
+    ] * sum("as it should be" in act.shows for act in acts)
+
+
 async def test_boards_that_cannot_be_plugged_in_are_no_demonstration_that_went_well(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     settings = Settings(
@@ -88,6 +111,6 @@ async def test_boards_that_cannot_be_plugged_in_are_no_demonstration_that_went_w
         output={"folder": tmp_path},
         timings={"listen_s": 0},
     )
-    show = Show(toolbox(settings), tmp_path / "file" / "sockets", once=True, files=False)
+    show = Show(toolbox(settings), tmp_path / "file" / "sockets", rounds=1, files=False)
     with pytest.raises(NotADirectoryError):
         await show.run()

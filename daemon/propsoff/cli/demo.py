@@ -3,32 +3,40 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
+import itertools
 import tempfile
+from collections import Counter
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from propsoff.cli.common import loaded_settings, make_output_folder, screen
-from propsoff.cli.demo_scenario import BOX, OTHERS, Act, DemoPlugin
+from propsoff.cli.demo_scenario import ASKED, BOX, OTHERS, UNLISTED, Act, DemoPlugin
 from propsoff.cli.keeping import enabled
 from propsoff.cli.keeping import no_history as no_history_option
 from propsoff.cli.main import EXIT_UNKNOWN
+from propsoff.exceptions import SettingsError
 
 if TYPE_CHECKING:
     from propsoff.bench.events import Event
+    from propsoff.cli.demo_ports import Unlisted
     from propsoff.inspection.report import Report
     from propsoff.library import Toolbox
+    from propsoff.settings_sources import Loaded
+    from propsoff_sim.bench import SimBench
     from propsoff_sim.board import BoardState
 
 _WAIT_S = 20.0
 _BENCH = "demo"
 """What the bench is called, so that its visits can be told from those of real ones."""
 _PAUSE_S = 2.0
-_PAGE_PORT = 8423
 _PAGE_PAUSE_S = 3.2
 """How long a board stays after its report where somebody watches the page: to read what is on its tile."""
+_PERSON_S = 45.0
+"""How long the demonstration waits for somebody who answers and decides on the page, before it goes on."""
 _SOCKETS = {"socket-1": "left", "socket-2": "middle", "socket-3": "right"}
 _LISTEN_S = 0.2
 _PAGE_LISTEN_S = 0.8
@@ -50,37 +58,56 @@ def command(ctx: click.Context, once: bool, out: Path | None, page: bool, no_his
 def _demonstrate(
     ctx: click.Context, scratch: Path, *, once: bool, out: Path | None, page: bool, history: bool | None
 ) -> int:
-    from propsoff.cli.served import free_port
+    from propsoff.cli.demo_ports import Unlisted
     from propsoff.library import toolbox
     from propsoff.plugins import build_plugins
 
     sockets = scratch / "sockets"
     sockets.mkdir()
-    loaded = loaded_settings(
+    loaded = _settings(
         ctx,
+        page=page,
         ports__source="none",
         ports__folder=sockets,
         bench__name=_BENCH,
         bench__places=_SOCKETS,
-        page__enabled=page,
-        page__port=free_port(_PAGE_PORT) if page else None,
         store__enabled=history,
         bench__state=scratch / "state",
         output__folder=out or scratch / "reports",
         timings__listen_s=_PAGE_LISTEN_S if page else _LISTEN_S,
         log__level="warning",
     )
+    unlisted = Unlisted()
     plugins = build_plugins(
-        third_party=loaded.settings.plugins.third_party, extra=[("propsoff_demo", DemoPlugin(scratch))]
+        third_party=loaded.settings.plugins.third_party, extra=[("propsoff_demo", DemoPlugin(scratch, unlisted))]
     )
     tools = toolbox(loaded.settings, plugins=plugins)
     click.echo("Simulated boards on a simulated bench. On a real one: propellers off first. Ctrl-C ends it.")
     if out is not None:
         make_output_folder(out)
-    show = Show(tools, sockets, once=once, files=out is not None, page=page)
+    show = Show(tools, sockets, rounds=1 if once else None, files=out is not None, unlisted=unlisted if page else None)
     lost = asyncio.run(show.run())
     _tell_the_end(show.reports, out, kept=loaded.settings.store.enabled)
     return EXIT_UNKNOWN if lost or show.missed else 0
+
+
+def _settings(ctx: click.Context, *, page: bool, **options: Any) -> Loaded:
+    """The settings of the demonstration. A port that nobody chose gives way to one that is free, and that is said.
+
+    Raises SettingsError for one that was chosen and is taken.
+    """
+    from propsoff.cli.served import is_free
+
+    loaded = loaded_settings(ctx, page__enabled=page, **options)
+    port, origin = loaded.settings.page.port, loaded.origins["page.port"]
+    if not page or is_free(port):
+        return loaded
+    taken = f"port {port} is taken by another process"
+    if origin != "built in":
+        hint = "stop that process, or set another; 0 takes any that is free"
+        raise SettingsError(taken, source=origin, key="page.port", hint=hint)
+    click.echo(f"The page's own {taken}, so it gets one that is free; --set page.port=NUMBER chooses one.")
+    return loaded_settings(ctx, page__enabled=page, page__port=0, **options)
 
 
 def _tell_the_end(reports: Sequence[Report], out: Path | None, *, kept: bool) -> None:
@@ -100,15 +127,23 @@ def _tell_the_end(reports: Sequence[Report], out: Path | None, *, kept: bool) ->
 
 
 class Show:
-    """Plugs the boards in one after another while the bench runs; `reports` are those that came."""
+    """Plugs the boards in one after another while the bench runs; `reports` are those that came.
 
-    def __init__(self, tools: Toolbox, folder: Path, *, once: bool, files: bool, page: bool = False) -> None:
+    `rounds` is how often, None until somebody ends it. `unlisted` is the socket that waits for a person's word where
+    the page is shown, None where it is not.
+    """
+
+    def __init__(
+        self, tools: Toolbox, folder: Path, *, rounds: int | None, files: bool, unlisted: Unlisted | None = None
+    ) -> None:
         from propsoff.cli.rows import Rows
 
-        self._tools, self._folder, self._once, self._page = tools, folder, once, page
+        self._tools, self._folder, self._rounds, self._unlisted = tools, folder, rounds, unlisted
         self._console = screen()
         self._rows: Callable[[Event], None] = Rows(self._console, files=files)
         self._finished = asyncio.Event()
+        self._read: Counter[str | None] = Counter()
+        self._moved = asyncio.Event()
         self.reports: list[Report] = []
         self.missed = 0
 
@@ -118,6 +153,8 @@ class Show:
         self._rows(event)
         if isinstance(event, Reported):
             self.reports.append(event.report)
+            self._read[event.report.craft] += 1
+            self._moved.set()
         elif isinstance(event, Kept | NotKept):
             self._finished.set()
 
@@ -129,7 +166,7 @@ class Show:
         from propsoff.cli.served import leaving, served
 
         stopping, log, settings = asyncio.Event(), structlog.get_logger(), self._tools.settings
-        serve = served(settings, log) if self._page else []
+        serve = served(settings, log) if self._unlisted else []
         leaves = leaving(settings, log)
         bench = asyncio.create_task(
             run_bench(self._tools, watcher=self._watch, log=log, stopping=stopping, serve=serve, leaving=leaves)
@@ -148,21 +185,49 @@ class Show:
         from propsoff_sim.bench import SimBench
 
         try:
-            async with SimBench(self._folder) as sockets:
-                while True:
-                    self._say("A box of three craft: one model, three video links.")
-                    box = len(self.reports)
-                    for number, act in enumerate(BOX):
-                        await self._plug(sockets, act, seed=number)
-                    self._compare(self.reports[box:])
-                    self._say("Other craft, and what else is plugged into a bench.")
-                    for number, act in enumerate(OTHERS, len(BOX)):
-                        await self._plug(sockets, act, seed=number)
-                    if self._once:
+            async with (
+                SimBench(self._folder) as sockets,
+                SimBench(self._folder.parent / "unlisted") as apart,
+            ):
+                for number in itertools.count(1):
+                    await self._round(sockets, apart)
+                    if number == self._rounds:
                         return
-                    self.reports.clear()  # it may run for days
+                    if self._rounds is None:
+                        self.reports.clear()  # it may run for days
         finally:
             stopping.set()
+
+    async def _round(self, sockets: SimBench, apart: SimBench) -> None:
+        self._say("A box of three craft: one model, three video links.")
+        box = len(self.reports)
+        for number, act in enumerate(BOX):
+            await self._plug(sockets, act, seed=number)
+        self._compare(self.reports[box:])
+        if self._unlisted is not None:
+            await self._ask(sockets, apart, self._unlisted)
+        self._say("Other craft, and what else is plugged into a bench.")
+        for number, act in enumerate(OTHERS, len(BOX)):
+            await self._plug(sockets, act, seed=number)
+
+    async def _ask(self, sockets: SimBench, apart: SimBench, unlisted: Unlisted) -> None:
+        """What waits for a person, side by side: as long as it takes, but not for ever."""
+        self._say(f"What waits for a person, on the page, for {_PERSON_S:.0f} s.")
+        link, seed = next(iter(_SOCKETS)), len(BOX) + len(OTHERS)
+        bridge = apart.plug(_board_of(UNLISTED, seed + 1), "bridge")
+        self._console.print(f"\n-- {UNLISTED.name}: {UNLISTED.shows}")
+        self._read.clear()
+        unlisted.plug(str(bridge.path), serial="DEMO-1")
+        await self._plug(sockets, ASKED, seed=seed, link=link)
+        with contextlib.suppress(TimeoutError):
+            async with asyncio.timeout(_PERSON_S):
+                # With its answers the report is made anew; a port that was allowed is read.
+                while self._read[ASKED.label] < 2 or not self._read[UNLISTED.label]:
+                    self._moved.clear()
+                    await self._moved.wait()
+                await asyncio.sleep(_PAGE_PAUSE_S)
+        unlisted.unplug()
+        apart.unplug("bridge")
 
     def _say(self, text: str) -> None:
         self._console.print(f"\n== {text}")
@@ -179,31 +244,33 @@ class Show:
         self._console.print()
         show_shared(shared_causes(seen), self._console)
 
-    async def _plug(self, sockets: object, act: Act, *, seed: int) -> None:
-        from propsoff_sim.bench import SimBench
-        from propsoff_sim.board import with_fact
-        from propsoff_sim.catalogue import board, with_serial
-
-        assert isinstance(sockets, SimBench)
+    async def _plug(self, sockets: SimBench, act: Act, *, seed: int, link: str = "") -> None:
         self._console.print(f"\n-- {act.name}: {act.shows}")
         self._finished.clear()
-        link = f"socket-{1 + seed % 3}"
-        what: str | BoardState = act.name
-        if act.a_craft:
-            state = board(act.name)
-            state = with_serial(state, f"{state.serial[:-2]}{seed + 1:02}")  # each craft has a board of its own
-            what = state if act.label is None else with_fact(state, "label", act.label)
+        link = link or f"socket-{1 + seed % 3}"
         if link in sockets.plugged:
             sockets.unplug(link)
-        sockets.plug(what, link, faults=act.faults, seed=seed)
+        sockets.plug(_board_of(act, seed), link, faults=act.faults, seed=seed)
         try:
             await asyncio.wait_for(self._finished.wait(), _WAIT_S)
         except TimeoutError:
             self.missed += 1
-        if self._page:  # it stays until its socket is needed, so that craft can be seen side by side
+        if self._unlisted:  # it stays until its socket is needed, so that craft can be seen side by side
             await asyncio.sleep(_PAGE_PAUSE_S)
             return
         if link in sockets.plugged:
             sockets.unplug(link)
-        if not self._once:
+        if self._rounds is None:
             await asyncio.sleep(_PAUSE_S)
+
+
+def _board_of(act: Act, seed: int) -> str | BoardState:
+    """What is plugged in: each craft has a board of its own."""
+    from propsoff_sim.board import with_fact, with_facts
+    from propsoff_sim.catalogue import board, with_serial
+
+    if not act.a_craft:
+        return act.name
+    state = with_facts(board(act.name), act.facts)
+    state = with_serial(state, f"{state.serial[:-2]}{seed + 1:02}")
+    return state if act.label is None else with_fact(state, "label", act.label)

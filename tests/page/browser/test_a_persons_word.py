@@ -165,7 +165,7 @@ async def test_answers_make_the_report_anew_and_a_wrong_one_is_told_at_its_quest
         await give.click()
         tile = await shown.shows("left", "PASS")
         await expect(form).to_have_count(0)
-        await expect(tile).to_contain_text("settled; the report is made anew")
+        await expect(tile).to_contain_text("4 questions answered; the report is made anew")
         facts = {fact.name: fact.value for fact in bench.reports[-1].facts}
         assert facts["hand.propellers-off"] is True
         assert facts["hand.goggles-firmware"] == "4.3.0"

@@ -5,15 +5,17 @@ from __future__ import annotations
 import asyncio
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 from urllib.parse import quote
 
 import pytest
-from playwright.async_api import Browser, expect
+from playwright.async_api import Browser, Route, expect
 
 from page.browser.driven import ALL_SIZES, TABLET, WAIT_MS, screen, served
 from propsoff.console.capture import load_capture
 from propsoff_sim.bench import SimBench
+from propsoff_sim.catalogue import board
 from tests_support.benches import WAIT_S
 
 pytestmark = pytest.mark.asyncio(loop_scope="module")
@@ -222,3 +224,67 @@ async def test_signing_in_never_leads_to_another_site(browser: Browser, tmp_path
                 await shown.page.keyboard.press("Enter")
             assert shown.page.url.startswith(f"{bench.url}/"), leads
         shown.complaints.clear()
+
+
+async def test_visits_of_one_minute_can_be_told_apart_where_one_is_chosen_to_compare_with(
+    browser: Browser, tmp_path: Path
+) -> None:
+    async with (
+        SimBench(tmp_path / "sockets") as sockets,
+        served(tmp_path) as bench,
+        screen(browser, bench.url) as shown,
+    ):
+        sockets.plug("ossel-hd53", "left")
+        for number in (1, 2, 3, 4):
+            await bench.report(number)
+            await bench.files(number)
+            if number < 4:
+                assert (await shown.page.request.post(f"{bench.url}/api/1/places/left/inspect", data={})).ok
+        visits = [{"id": one.id, "created": "2026-03-14T10:00:00Z", "verdict": "pass"} for one in bench.reports]
+        told = {"visits": visits, "from": "history"}
+
+        async def of_one_second(route: Route) -> None:
+            await route.fulfill(json=told)
+
+        for same_second in (False, True):
+            if same_second:
+                await shown.page.route("**/api/1/reports?craft=*", of_one_second)
+            await shown.goto(f"/reports/{bench.reports[-1].id}")
+            options = shown.page.get_by_label("Compare with the visit of").locator("option")
+            await expect(options).to_have_count(3, timeout=WAIT_MS)
+            called = await options.all_inner_texts()
+            assert len(set(called)) == 3, called
+            assert all(re.search(r"\d\d:\d\d:\d\d, pass", text) for text in called), called
+
+
+async def test_no_word_is_broken_in_the_list_of_visits(browser: Browser, tmp_path: Path) -> None:
+    async with (
+        SimBench(tmp_path / "sockets") as sockets,
+        served(tmp_path) as bench,
+        screen(browser, bench.url, TABLET) as shown,
+    ):
+        for place, name in {"one": "Teal Wren with a name of very many words " * 3, "two": "W" * 110}.items():
+            sockets.plug(replace(board("ossel-hd53"), label=name, serial=f"4F2A{place}"), place)
+        await bench.report(2)
+        await bench.files(2)
+        await shown.goto("/history")
+        rows = shown.page.get_by_role("region", name="Visits").get_by_role("row")
+        async with asyncio.timeout(WAIT_S):
+            while await rows.count() < 3:
+                await shown.page.get_by_role("button", name="Show all").click()
+                await expect(shown.page.locator("#found")).to_have_text(re.compile("visit"))
+        for width, height in (*ALL_SIZES, (640, 400)):
+            await shown.resize(width, height)
+            broken = await shown.page.evaluate(
+                """() => [...document.querySelectorAll('.visits td bdi')].flatMap((one) => {
+                  const range = document.createRange(), text = one.firstChild;
+                  return [...text.data.matchAll(/[^\\s-]+/g)].filter(({ 0: word, index }) => {
+                    range.setStart(text, index);
+                    range.setEnd(text, index + word.length);
+                    return word.length < 25 && new Set([...range.getClientRects()].map((box) => box.top)).size > 1;
+                  }).map(({ 0: word }) => word);
+                })"""
+            )
+            assert broken == [], (width, height)
+            assert not await shown.too_wide()
+        await shown.picture("history-long", [TABLET, (640, 400)])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import json
 import os
 import re
 import signal
@@ -17,6 +18,7 @@ from playwright.async_api import Browser, expect
 
 from page.browser.driven import TABLET, WAIT_MS, WIDE, asking, screen, served, url_of
 from propsoff_sim.bench import SimBench
+from tests_support.benches import WAIT_S
 
 pytestmark = pytest.mark.asyncio(loop_scope="module")
 
@@ -56,6 +58,13 @@ async def a_daemon(folder: Path, port: int) -> AsyncIterator[asyncio.subprocess.
         await daemon.wait()
 
 
+async def kept(memory: Path, results: int) -> None:
+    """Wait until so many past results are written down: a daemon that is killed loses those of its last half second."""
+    async with asyncio.timeout(WAIT_S):
+        while not memory.exists() or sum(map(len, json.loads(memory.read_bytes())["places"].values())) < results:
+            await asyncio.sleep(0.01)
+
+
 async def test_a_daemon_that_is_killed_is_told_and_its_page_goes_on_when_it_is_back(
     browser: Browser, tmp_path: Path
 ) -> None:
@@ -71,6 +80,7 @@ async def test_a_daemon_that_is_killed_is_told_and_its_page_goes_on_when_it_is_b
             await shown.shows("right", "PASS")
             await shown.page.evaluate("window.same = true")
             await expect(gone).to_be_hidden()
+            await kept(tmp_path / "state" / "places.json", 2)
         await expect(gone).to_have_text(re.compile(r"The bench does not answer, since \d\d:\d\d:\d\d\. "))
         await expect(shown.page.locator("#line-word")).to_have_text("gone")
         await expect(shown.tile("left").locator(".word")).to_have_text("FAIL")

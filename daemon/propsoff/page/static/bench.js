@@ -4,6 +4,7 @@ import { Voice } from "./announce.js";
 import { consentList } from "./consents.js";
 import { byId, mark, say, visible } from "./dom.js";
 import { Drawer, drawerMarkup } from "./drawer.js";
+import { Fit } from "./fit.js";
 import { arrange, measureWords } from "./layout.js";
 import { Live } from "./live.js";
 import { contrastSwitch } from "./look.js";
@@ -25,6 +26,7 @@ class BenchPage {
     this.list = byId("tiles");
     this.voice = new Voice(byId("said"));
     this.sound = new Sound(byId("sound"));
+    this.fit = new Fit(this.list);
     this.drawer = new Drawer();
     this.progress = new Progress((place, so) => this.tiles.get(place)?.progress(so));
     this.troubles = new Troubles((place) => this.tiles.get(place)?.now.name ?? place);
@@ -63,20 +65,31 @@ class BenchPage {
     say(byId("bench-name"), this.name);
     const there = new Set(told.places.map((now) => now.place));
     for (const [place, tile] of this.tiles) {
-      if (there.has(place)) continue;
-      this.progress.end(place);
-      tile.node.remove();
-      this.tiles.delete(place);
+      tile.isLeft = !there.has(place);
+      if (tile.isLeft && tile.keeps) tile.update(leftBy(tile.now, told.started));
+      else if (tile.isLeft) this.remove(tile);
     }
     for (const now of told.places) this.place(now, { arrange: false });
     this.troubles.set(told.troubles, told.started);
     this.arrange();
   }
 
+  /** Take a tile away; the focus goes to the others. */
+  remove({ now: { place }, node }) {
+    const held = node.contains(document.activeElement);
+    this.progress.end(place);
+    node.remove();
+    this.tiles.delete(place);
+    if (held) this.list.focus();
+    this.arrange();
+  }
+
   place(now, { arrange = true } = {}) {
     const tile = this.tiles.get(now.place);
-    if (tile) tile.update(now);
-    else {
+    if (tile) {
+      tile.isLeft = false;
+      tile.update(now);
+    } else {
       const made = new Tile(now, this);
       this.tiles.set(now.place, made);
       this.list.append(made.node);
@@ -113,6 +126,7 @@ class BenchPage {
     byId("nothing").hidden = this.tiles.size > 0 || !this.name;
     byId("wait").hidden = Boolean(this.name);
     arrange(this.list, this.tiles.size, byId("foot").offsetHeight + MARGIN);
+    for (const tile of this.tiles.values()) this.fit.soon(tile);
   }
 
   /** How many places want a person, in the title of the page. */
@@ -136,6 +150,11 @@ class BenchPage {
     event.preventDefault();
     next.focus();
   }
+}
+
+/** A place of which the bench tells no more: nothing is plugged in there. */
+function leftBy(now, since) {
+  return { ...now, state: "empty", since, report: null, ask: null, note: null, plugged: [], past: [] };
 }
 
 new BenchPage();

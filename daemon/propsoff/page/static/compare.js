@@ -1,7 +1,7 @@
 // This visit beside another of the same craft.
 
 import { at, call } from "./api.js";
-import { clock, count, make, theirs } from "./dom.js";
+import { clock, count, make, theirs, visible } from "./dom.js";
 import { outcome } from "./visits.js";
 
 const MOST = 200;
@@ -31,9 +31,7 @@ export class Compare {
     this.choice.hidden = others.length < 1;
     const chosen = this.select.value;
     this.select.replaceChildren(
-      ...others.map((one) =>
-        make("option", { text: `${clock(one.created)}, ${one.verdict}`, attrs: { value: one.id } }),
-      ),
+      ...toldApart(others).map(({ id, text }) => make("option", { text, attrs: { value: id } })),
     );
     const mine = visits.find((one) => one.id === this.report);
     const earlier = others.filter((one) => !mine || one.created <= mine.created);
@@ -62,14 +60,15 @@ export class Compare {
 
   show(one) {
     const differing = one.differs.length + one.only_a.length + one.only_b.length;
-    const nothing = !differing && !one.findings.length && !one.unreadable.length;
+    const nothing = !differing && !one.findings.length && !one.findings_unknown.length && !one.unreadable.length;
     this.said.textContent = nothing
       ? `Nothing differs: ${one.equal} settings are the same, and so is every finding.`
       : `${differing} of ${differing + one.equal} settings differ; ` +
         `${count(one.findings.length, "finding")} came, went or changed.`;
     this.body.replaceChildren(
       ...[
-        findings(one.findings),
+        findings("Findings that came, went or changed", one.findings),
+        findings("Findings of which one side cannot tell", one.findings_unknown),
         table("Settings that differ", [...one.identity, ...one.differs, ...one.only_a, ...one.only_b]),
         table("Could not be read on one side, so not known to be the same", one.unreadable),
         one.readings.length ? folded("Readings of the moment", table("Readings of the moment", one.readings)) : null,
@@ -78,7 +77,17 @@ export class Compare {
   }
 }
 
-function findings(changed) {
+/** What each visit is called in the choice, no two the same: {id, text}. */
+function toldApart(visits) {
+  const called = ({ created, verdict }) => `${clock(created, { seconds: true })}, ${verdict}`;
+  return visits.map((one) => {
+    const alone = visits.filter((other) => called(other) === called(one)).length === 1;
+    const short = visible(one.id.split("-").at(-1), 40);
+    return { id: one.id, text: alone ? called(one) : `${called(one)}, report ${short}` };
+  });
+}
+
+function findings(title, changed) {
   if (!changed.length) return null;
   const word = (text) =>
     text === null ? make("span", { class: "dim", text: "not found" }) : outcome(text.split(",")[0]);
@@ -92,7 +101,7 @@ function findings(changed) {
       make("td", {}, theirs(summary)),
     ),
   );
-  return tabled("Findings that came, went or changed", ["Then", "In this report", "Check", "What"], rows);
+  return tabled(title, ["Then", "In this report", "Check", "What"], rows);
 }
 
 function table(title, differences) {

@@ -13,16 +13,17 @@ export function consentPanel(place, port, { done, later }) {
   const choices = scopes.map((scope, at) => choice(name, scope, at === 0));
   const chosen = () => form.querySelector("input:checked").value;
   const act = async (button, verdict) => {
+    if (form.hasAttribute("aria-busy")) return;
     problem.textContent = "";
-    const buttons = [...form.querySelectorAll("button")];
-    for (const each of buttons) each.disabled = true;
+    // A button that is disabled would lose the focus.
+    form.setAttribute("aria-busy", "true");
     try {
       done(await give(place, port, chosen(), verdict));
     } catch (refused) {
       problem.textContent = refused.message;
+      button?.focus();
     } finally {
-      for (const each of buttons) each.disabled = false;
-      if (problem.textContent) button.focus();
+      form.removeAttribute("aria-busy");
     }
   };
   form.addEventListener("submit", (event) => {

@@ -7,6 +7,7 @@ import { byId, clock, make, say, visible } from "./dom.js";
 import { Drawer, drawerMarkup } from "./drawer.js";
 import { Live } from "./live.js";
 import { contrastSwitch } from "./look.js";
+import { closed, Notices } from "./notices.js";
 import { Questions } from "./questions.js";
 import { facts, files, findings, first, head, overlay, quiet, section } from "./report.js";
 import { visitTable } from "./visits.js";
@@ -63,11 +64,12 @@ class CraftPage {
     const called = report.craft ?? report.board ?? "unnamed board";
     document.title = `${report.verdict.toUpperCase()}: ${visible(called, 80)} - propsoff`;
     this.old = make("div", { class: "old", attrs: { hidden: true } });
+    this.notices ??= new Notices({ understood: () => byId("main").focus() });
     this.asking = make("div");
     this.past = make("div", {}, make("p", { class: "dim", text: "Looking…" }));
     const talk = make("button", { text: "Console", attrs: { type: "button" } });
     talk.addEventListener("click", () =>
-      this.drawer.recorded(report.id, visible(called, 60), report.capture.started, talk),
+      this.drawer.recorded(report.id, visible(called, 60), report.capture.started, () => talk.focus()),
     );
     const tools = files(report);
     tools.append(talk);
@@ -77,9 +79,10 @@ class CraftPage {
       this.old,
       head(report),
       tools,
+      this.notices.node,
       this.asking,
       (this.first = first(report)),
-      findings(report),
+      (this.found = findings(report)),
       overlay(report),
       differences,
     ];
@@ -155,45 +158,52 @@ class CraftPage {
   async ask(now) {
     this.where = now.report === this.id ? now.place : this.where;
     const wanted = now.report === this.id ? now.ask : null;
-    if (wanted === (this.questions?.ask.id ?? null)) return;
+    if (wanted === this.wanted) return;
+    this.wanted = wanted;
     if (this.questions) this.settled("They were answered elsewhere, or are no longer of what is plugged in.");
     if (!wanted) return;
     try {
       const ask = await call("GET", at("asks", wanted));
-      if (this.questions) return;
-      this.questions = new Questions(ask, {
+      if (this.wanted !== wanted) return;
+      this.notices.clear();
+      const questions = new Questions(ask, {
         heading: "h2",
         done: (report) => location.assign(`/reports/${encodeURIComponent(report.id)}`),
-        later: () => this.away("Not now: the report stays as it is. What nobody answered is unknown."),
+        later: () => this.away(questions, "Not now: the report stays as it is. What nobody answered is unknown."),
         stale: (text) => this.settled(text),
       });
-      this.asking.replaceChildren(this.questions.node);
-      this.firstSteps(ask.questions.length);
+      this.questions = questions;
+      this.asking.replaceChildren(questions.node);
+      this.tellAgain(ask.questions.length);
     } catch {
       // Answered meanwhile.
     }
   }
 
-  firstSteps(asked) {
-    const made = first(this.report, asked);
-    this.first.replaceWith(made);
-    this.first = made;
+  /** What to do, with `asked` questions in the form above it. */
+  tellAgain(asked) {
+    const parts = { first: first(this.report, asked), found: findings(this.report, asked) };
+    for (const [name, made] of Object.entries(parts)) {
+      this[name]?.replaceWith(made ?? "");
+      this[name] = made;
+    }
   }
 
   settled(why) {
-    if (this.questions.sending) return;
-    const { typed } = this.questions;
-    const kept = typed.length ? ` What you had filled in was not sent: ${typed.join("; ")}.` : "";
-    this.away(`These questions are closed. ${why}${kept}`);
+    const { questions } = this;
+    if (questions.close(why)) return;
+    const { text, stays } = closed(why, questions.typed);
+    this.away(questions, text, { stays });
   }
 
-  away(text) {
-    const held = this.asking.contains(document.activeElement);
+  away(questions, text, { stays = false } = {}) {
+    const held = questions.node.contains(document.activeElement);
+    questions.node.remove();
     this.questions = null;
-    this.firstSteps(0);
-    this.asking.replaceChildren(make("p", { class: "notice", text }));
+    this.tellAgain(0);
+    const understood = this.notices.tell(text, { stays });
     this.voice.say(text);
-    if (held) byId("main").focus();
+    if (held) understood.focus();
   }
 
   line(state, since) {

@@ -67,11 +67,14 @@ export function spelt(char) {
 const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit" });
 const DAY = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short", year: "numeric" });
 
-/** A time (RFC 3339) as the clock of this screen shows it; with its day where that is not today. */
-export function clock(instant, now = new Date()) {
+const SECOND = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", second: "2-digit" });
+
+/** A time (RFC 3339) as the clock of this screen shows it, to the second where asked; with its day unless today. */
+export function clock(instant, { seconds = false } = {}) {
   const at = new Date(instant);
   if (Number.isNaN(at.getTime())) return visible(instant, 40);
-  return at.toDateString() === now.toDateString() ? TIME.format(at) : `${DAY.format(at)}, ${TIME.format(at)}`;
+  const time = (seconds ? SECOND : TIME).format(at);
+  return at.toDateString() === new Date().toDateString() ? time : `${DAY.format(at)}, ${time}`;
 }
 
 /** A number with its noun: `1 line`, `3 lines`. */

@@ -29,9 +29,9 @@ export class Drawer {
     });
   }
 
-  /** What is said, or was said last, at a place; `opener` gets the focus back. */
-  async open(place, name, opener) {
-    const signal = this.show(`Console of ${name}`, "As it is being recorded.", opener);
+  /** What is said, or was said last, at a place; `back()` gives the focus back. */
+  async open(place, name, back) {
+    const signal = this.show(`Console of ${name}`, "As it is being recorded.", back);
     const so = { began: undefined, since: 0 };
     let wait = 0;
     while (!signal.aborted) {
@@ -53,9 +53,9 @@ export class Drawer {
   }
 
   /** The recorded conversation of a report. */
-  async recorded(report, name, started, opener) {
+  async recorded(report, name, started, back) {
     const when = started ? `Recorded ${clock(started)}.` : "As it was recorded.";
-    const signal = this.show(`Console of ${name}`, when, opener);
+    const signal = this.show(`Console of ${name}`, when, back);
     try {
       const pieces = piecesOf(await text(at("reports", report, "capture"), { signal }));
       if (!signal.aborted) this.transcript.add(pieces);
@@ -78,10 +78,10 @@ export class Drawer {
     say(this.about, reading ? "As it is being recorded." : nothing);
   }
 
-  show(title, about, opener) {
+  show(title, about, back) {
     this.stop?.abort();
     this.stop = new AbortController();
-    this.opener = opener;
+    this.back = back;
     say(this.title, title);
     say(this.about, about);
     this.transcript.clear();
@@ -95,7 +95,7 @@ export class Drawer {
     this.stop?.abort();
     this.node.hidden = true;
     document.body.classList.remove("has-drawer");
-    if (this.opener?.isConnected) this.opener.focus();
+    this.back();
   }
 }
 

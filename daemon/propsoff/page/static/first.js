@@ -70,6 +70,11 @@ function firstOf({ summary, caution, remedy }) {
   return { summary, typed, step, more, caution: caution ?? "" };
 }
 
+/** A step as it is told where the questions wait in a form of the same page. */
+export function withForm(step) {
+  return step.replace(" (`propsoff inspect --ask`)", " here");
+}
+
 /** A question of the build sheet that nobody has answered. */
 export function isOpenQuestion({ check, outcome }) {
   return check === BY_HAND && outcome === "unknown";

@@ -40,7 +40,10 @@ async function show() {
     const where =
       from === "history" ? "" : " History is not kept here: these are the visits since the bench was started.";
     say(byId("found"), visits.length ? `${count(visits.length, "visit")}.${where}` : `No visit is like that.${where}`);
-    byId("older").hidden = visits.length < limit || limit >= MOST;
+    const older = byId("older");
+    const held = document.activeElement === older;
+    older.hidden = visits.length < limit || limit >= MOST;
+    if (held && older.hidden) byId("visits").querySelector("[tabindex]")?.focus();
   } catch (refused) {
     if (mine === asked) say(byId("found"), refused.message);
   }

@@ -7,8 +7,6 @@ const MOST_COLUMNS = 8;
 const MOST_WORD = 300;
 // A small tile of this height has room for two lines of what to do.
 const ROOMY = 180;
-// And of this height, for two lines of each reason.
-const MUCH = 520;
 // The width of the shape beside a word, with the gap after it, in the height of the letters.
 const SHAPE = 1.12;
 const USUAL = "fail";
@@ -65,7 +63,7 @@ export function arrange(node, tiles, foot) {
   const top = node.getBoundingClientRect().top + scrollY;
   const laid = layoutFor(Math.max(tiles, 1), node.clientWidth, innerHeight - top - foot);
   node.dataset.way = laid.way;
-  node.dataset.room = laid.high >= MUCH ? "much" : laid.high >= ROOMY ? "some" : "little";
+  node.dataset.room = laid.high >= ROOMY ? "some" : "little";
   node.style.setProperty("--columns", laid.columns);
   node.style.setProperty("--tile-high", `${Math.floor(laid.high)}px`);
   node.style.setProperty("--room-wide", `${Math.floor(laid.roomWide)}px`);

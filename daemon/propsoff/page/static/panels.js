@@ -3,6 +3,7 @@
 import { at, call } from "./api.js";
 import { consentPanel } from "./consent.js";
 import { count, make, mark, visible } from "./dom.js";
+import { closed, Notices } from "./notices.js";
 import { undecided } from "./now.js";
 import { Questions } from "./questions.js";
 
@@ -14,8 +15,11 @@ export class Panels {
     this.asked = null;
     this.consent = null;
     this.place = make("div", { class: "panels" });
-    this.notices = make("div", { class: "notices" });
-    tile.node.append(this.notices, this.place);
+    this.notices = new Notices({
+      changed: () => tile.bench.fit.soon(tile),
+      understood: () => tile.understood(),
+    });
+    tile.node.append(this.notices.node, this.place);
   }
 
   /** How many questions wait; 0 while they are not known. */
@@ -23,27 +27,35 @@ export class Panels {
     return this.questions?.ask.questions.length ?? 0;
   }
 
+  /** Whether a person would miss something if this tile went away. */
+  get keeps() {
+    return this.notices.keeps || Boolean(this.questions?.typed.length);
+  }
+
   update(now, first) {
     this.updateQuestions(now, first);
     const [port] = undecided(now);
     const key = port && JSON.stringify([port.device, port.vid_pid, port.product, port.serial_number, port.scopes]);
     if (key === this.consent?.key) return;
+    const held = this.holdsFocus(this.consent?.node);
     this.consent?.node.remove();
-    if (this.open === "consent") this.close({ focus: this.holdsFocus(this.consent.node) });
+    if (this.open === "consent") this.close({ focus: held });
     this.consent = port ? { key, node: this.consentFor(now.place, port) } : null;
   }
 
   consentFor(place, port) {
     return consentPanel(place, port, {
-      done: (text) => {
-        this.notice(text);
-        this.close();
-      },
-      later: () => {
-        this.notice("It stays shut. Nothing was sent to it.");
-        this.close();
-      },
+      done: (text) => this.decided(text),
+      later: () => this.decided("It stays shut. Nothing was sent to it."),
     });
+  }
+
+  decided(text) {
+    // The bench may have told of it first, and the panel be gone.
+    const held = document.activeElement === document.body || this.holdsFocus(this.tile.node);
+    this.close({ focus: false });
+    const understood = this.notice(text);
+    if (held) this.tile.focus(understood);
   }
 
   updateQuestions(now, first) {
@@ -61,12 +73,14 @@ export class Panels {
       return; // answered meanwhile: the bench tells so itself
     }
     if (this.asked !== id) return;
-    this.clearNotices();
-    this.questions = new Questions(ask, {
-      done: () => this.away(`${count(ask.questions.length, "question")} settled; the report is made anew.`),
-      later: () => this.away("Not now: the report stays as it is. What nobody answered is unknown."),
+    if (this.questions) this.settled("There are others now.");
+    this.notices.clear();
+    const questions = new Questions(ask, {
+      done: () => this.away(questions, `${questions.settled}; the report is made anew.`),
+      later: () => this.away(questions, "Not now: the report stays as it is. What nobody answered is unknown."),
       stale: (text) => this.settled(text),
     });
+    this.questions = questions;
     this.tile.draw();
     if (this.tile.isOpen) this.show("questions", { focus: false });
     if (first) return;
@@ -76,39 +90,31 @@ export class Panels {
 
   /** The questions wait no more, and it was not this page that answered. */
   settled(why) {
-    if (this.questions.sending) return;
-    const { typed } = this.questions;
-    const kept = typed.length ? ` What you had filled in was not sent: ${typed.join("; ")}.` : "";
-    this.away(`These questions are closed. ${why}${kept}`);
+    const { questions } = this;
+    if (questions.close(why)) return;
+    const { text, stays } = closed(why, questions.typed);
+    this.away(questions, text, { stays });
   }
 
-  away(text) {
-    const held = this.holdsFocus(this.questions.node);
-    this.questions.node.remove();
-    this.questions = null;
-    if (this.open === "questions") this.close({ focus: held });
-    this.notice(text);
+  away(questions, text, { stays = false } = {}) {
+    const held = this.holdsFocus(questions.node);
+    const shown = this.open === "questions" && questions.node.parentNode && !questions.node.hidden;
+    questions.node.remove();
+    if (this.questions === questions) this.questions = null;
+    if (shown) this.close({ focus: false });
+    const understood = this.notice(text, { stays });
     this.tile.draw();
+    if (held) this.tile.focus(understood);
   }
 
   holdsFocus(node) {
-    return node.contains(document.activeElement);
+    return Boolean(node?.contains(document.activeElement));
   }
 
-  notice(text) {
-    this.clearNotices();
-    const away = make("button", { class: "quiet", text: "Understood", attrs: { type: "button" } });
-    const note = make("div", { class: "notice" }, make("p", { text }), away);
-    away.addEventListener("click", () => {
-      note.remove();
-      this.tile.focus();
-    });
-    this.notices.append(note);
+  notice(text, { stays = false } = {}) {
+    const understood = this.notices.tell(text, { stays });
     this.tile.bench.voice.say(`${visible(this.tile.now.name, 60)}: ${text}`);
-  }
-
-  clearNotices() {
-    this.notices.replaceChildren();
+    return understood;
   }
 
   toggle(kind) {
@@ -121,14 +127,15 @@ export class Panels {
     if (!node) return;
     if (this.open && this.open !== kind) this.close({ focus: false });
     this.open = kind;
-    this.clearNotices();
+    this.notices.clear();
     if (node.parentNode !== this.place) this.place.append(node);
     node.hidden = false;
     this.tile.node.classList.add("unfolded");
     mark(this.opener(kind), "aria-expanded", "true");
+    this.tile.bench.fit.now(this.tile);
     if (!focus) return;
     node.querySelector("h3").focus({ preventScroll: true });
-    this.tile.node.scrollIntoView({ block: "nearest" });
+    this.tile.reveal();
   }
 
   /** Fold what is unfolded; what was typed stays in it. False when there is nothing to fold. */
@@ -139,7 +146,8 @@ export class Panels {
     for (const each of this.place.children) each.hidden = true;
     this.tile.node.classList.remove("unfolded");
     mark(this.opener(kind), "aria-expanded", "false");
-    if (focus) (this.opener(kind).hidden ? this.tile : this.opener(kind)).focus();
+    this.tile.bench.fit.soon(this.tile);
+    if (focus) this.tile.focus(this.opener(kind));
     return true;
   }
 

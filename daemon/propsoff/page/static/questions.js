@@ -2,7 +2,7 @@
 // that nothing a person is typing is lost.
 
 import { at, call } from "./api.js";
-import { clock, make, newId, theirs, visible } from "./dom.js";
+import { clock, count, make, mark, newId, theirs, visible } from "./dom.js";
 
 const LONGEST = 400;
 
@@ -44,8 +44,26 @@ export class Questions {
     return given.map((one) => `${one.question.ask} ${shown(one.value())}`);
   }
 
+  /** How many are answered, and what becomes of the rest, in words. */
+  get settled() {
+    const rest = this.fields.filter((one) => one.value() === null);
+    const open = rest.filter(({ question }) => isOpen(question)).length;
+    const kept = rest.length - open;
+    const told = [`${count(this.fields.length - rest.length, "question")} answered`];
+    if (open) told.push(`${open} left open`);
+    if (kept) told.push(`${kept} left as ${kept === 1 ? "it was" : "they were"}`);
+    return told.join(", ");
+  }
+
+  /** They wait no more. True while something is on its way to the bench: then its answer tells what became of it. */
+  close(why) {
+    if (this.sending) this.closed = why;
+    return Boolean(this.sending);
+  }
+
   async submit(event) {
     event.preventDefault();
+    if (this.sending) return;
     const answers = {};
     for (const one of this.fields) {
       one.complain("");
@@ -60,6 +78,7 @@ export class Questions {
   }
 
   async putOff() {
+    if (this.sending) return;
     await this.send(() => call("DELETE", at("asks", this.ask.id)), this.handlers.later);
   }
 
@@ -74,6 +93,7 @@ export class Questions {
     } catch (refused) {
       this.sending = false;
       if (refused.status === 410) this.handlers.stale(refused.message);
+      else if (this.closed) this.handlers.stale(this.closed);
       else this.refused(refused);
     } finally {
       this.busy(false);
@@ -93,8 +113,14 @@ export class Questions {
   }
 
   busy(is) {
-    for (const button of this.node.querySelectorAll("button")) button.disabled = is;
+    // A button that is disabled would lose the focus.
+    for (const button of this.node.querySelectorAll("button")) mark(button, "aria-disabled", is ? "true" : null);
   }
+}
+
+/** Whether nobody has answered it, now or before. */
+function isOpen({ before }) {
+  return before === null || before === undefined;
 }
 
 function shown(value) {
@@ -134,7 +160,7 @@ function listed(question, before, problem) {
           ["no", "No"],
         ]
       : question.choices.map((text, at) => [at, text]);
-  const open = question.before === null || question.before === undefined ? "Leave open" : "Leave as it is";
+  const open = isOpen(question) ? "Leave open" : "Leave as it is";
   const name = newId("question");
   const described = [before?.id, problem.id].filter(Boolean).join(" ");
   return make(

@@ -3,7 +3,7 @@
 import { at } from "./api.js";
 import { worded } from "./compare.js";
 import { clock, count, make, theirs } from "./dom.js";
-import { causes, countsAs, firstSteps, toDo, together } from "./first.js";
+import { causes, countsAs, firstSteps, isOpenQuestion, toDo, together, withForm } from "./first.js";
 import { shape } from "./shapes.js";
 import { outcome } from "./visits.js";
 import { SAID, WORDS } from "./words.js";
@@ -79,7 +79,12 @@ export function first(report, asked = 0) {
           ":",
           make("code", { class: "typed" }, theirs(typed)),
         )
-      : make("li", {}, theirs(step), summary ? make("span", { class: "dim" }, " (", theirs(summary), ")") : null);
+      : make(
+          "li",
+          {},
+          theirs(asked ? withForm(step) : step),
+          summary ? make("span", { class: "dim" }, " (", theirs(summary), ")") : null,
+        );
     if (more > 0)
       item.append(
         make("span", {
@@ -101,11 +106,20 @@ export function first(report, asked = 0) {
   );
 }
 
-/** What somebody has to do something about, in full. */
-export function findings(report) {
-  const { groups, singly } = together(toDo(report));
+const IN_THE_FORM = { console: [], steps: ["Look, and answer it in the form above."] };
+
+/** What somebody has to do something about, in full; `asked` questions wait in the form of this page. */
+export function findings(report, asked = 0) {
+  const told = asked ? inForm : (finding) => finding;
+  const { groups, singly } = together(toDo(report).map((one) => ({ ...one, finding: told(one.finding) })));
   if (!groups.length && !singly.length) return null;
   return section("Findings", ...singly.map(({ finding, effects }) => card(finding, effects)), ...groups.map(alike));
+}
+
+function inForm(finding) {
+  const { console: typed, steps } = finding.remedy;
+  const remedy = isOpenQuestion(finding) ? IN_THE_FORM : { console: typed, steps: steps.map(withForm) };
+  return { ...finding, remedy };
 }
 
 function card(one, effects) {

@@ -3,13 +3,15 @@
 
 import { at, call } from "./api.js";
 import { clock, make, mark, newId, say, theirs, visible } from "./dom.js";
-import { nowAloud, nowNodes, resultOf, stepNodes, undecided, whatNow, wordOf } from "./now.js";
+import { nowAloud, nowNodes, resultOf, shorten, shortest, stepNodes, undecided, whatNow, wordOf } from "./now.js";
 import { Panels } from "./panels.js";
 import { showPast } from "./past.js";
 import { shape } from "./shapes.js";
 import { STATES, WORDS } from "./words.js";
 
 const NAMELESS = "A board that did not say what it is";
+// How its letters are drawn at each step of making it shorter: those of what to do, and in the end the large word.
+const SIZES = [null, "middling", "small", "small", "small", "small narrow"];
 
 export class Tile {
   /** `bench` has voice, sound, drawer and progress, which all tiles share. */
@@ -41,7 +43,7 @@ export class Tile {
     this.decide = this.button("Decide about this port", () => this.panels.toggle("consent"), "main");
     this.answer = this.button("", () => this.panels.toggle("questions"), "main");
     this.console = this.button("Console", () =>
-      this.bench.drawer.open(this.now.place, visible(this.now.name, 60), this.console),
+      this.bench.drawer.open(this.now.place, visible(this.now.name, 60), () => this.focus(this.console)),
     );
     this.again = this.button("Inspect again", () => this.inspect());
     for (const each of [this.decide, this.answer]) each.setAttribute("aria-expanded", "false");
@@ -100,7 +102,6 @@ export class Tile {
     mark(this.stretch, "aria-label", `${visible(now.name, 120)}: show all of it`);
     this.drawWord(word);
     this.drawCraft();
-    this.drawTodo();
     this.drawSteps();
     const note = now.note && now.state !== "shut" ? visible(now.note, 400) : "";
     say(this.note, note);
@@ -108,6 +109,7 @@ export class Tile {
     showPast(this.past, now.past);
     this.past.hidden = !now.past.length;
     this.drawButtons();
+    this.drawTodo();
   }
 
   drawWord(word) {
@@ -132,11 +134,37 @@ export class Tile {
   }
 
   drawTodo() {
-    const what = whatNow(this.now, this.report, this.panels.questionCount);
-    const key = JSON.stringify(what);
+    this.what = whatNow(this.now, this.report, this.panels.questionCount);
+    // What the tile has no room for depends on all of this.
+    const buttons = [...this.buttons.children].filter((one) => !one.hidden).map((one) => one.textContent);
+    const { textContent: craft } = this.craft;
+    const { textContent: note } = this.note;
+    const { state, name, past } = this.now;
+    const taken = JSON.stringify([this.what, state, name, craft, note, past.length, buttons]);
+    if (this.taken === taken) return;
+    this.taken = taken;
+    if (!this.todo.childElementCount) this.fit(0, false);
+    this.bench.fit.soon(this);
+  }
+
+  /** Whether it may take the height that it needs. */
+  get isLarge() {
+    return this.isOpen || this.node.classList.contains("unfolded");
+  }
+
+  /** In how many steps what to do can be shortened. */
+  mostFit(dense) {
+    return shortest(this.what, dense);
+  }
+
+  /** Show what to do, the shorter the higher the step. */
+  fit(step, dense) {
+    const shown = shorten(this.what, step, dense);
+    const key = JSON.stringify(shown);
+    mark(this.node, "data-fit", SIZES[Math.min(step, SIZES.length - 1)]);
     if (this.todo.dataset.key === key) return;
     this.todo.dataset.key = key;
-    this.todo.replaceChildren(make("span", { class: "label", text: "Do now" }), ...nowNodes(what));
+    this.todo.replaceChildren(make("span", { class: "label", text: "Do now" }), ...nowNodes(shown));
   }
 
   drawSteps() {
@@ -146,24 +174,21 @@ export class Tile {
 
   drawButtons() {
     const { state, report, past, plugged } = this.now;
+    const held = document.activeElement;
     const last = state === "report" ? report : state === "empty" ? past.at(-1)?.report : null;
-    this.show(this.open, last);
+    this.open.hidden = !last;
     if (last) mark(this.open, "href", `/reports/${encodeURIComponent(last)}`);
     say(this.open, state === "empty" ? "Last report" : "Report");
     const waits = this.panels.questionCount;
-    this.show(this.answer, waits);
+    this.answer.hidden = !waits;
     const whose = state === "empty" ? " about the last one" : "";
     say(this.answer, `Answer ${waits === 1 ? "the question" : `${waits} questions`}${whose}`);
-    this.show(this.decide, undecided(this.now).length);
-    this.show(this.console, state === "reading" || state === "report");
-    this.show(this.again, state === "report" && plugged.length);
+    this.decide.hidden = !undecided(this.now).length;
+    this.console.hidden = state !== "reading" && state !== "report";
+    this.again.hidden = state !== "report" || !plugged.length;
     this.open.classList.toggle("main", !waits && state !== "empty");
-  }
-
-  /** A button that goes away while it has the focus hands it to its tile. */
-  show(button, is) {
-    if (!is && document.activeElement === button) this.focus();
-    button.hidden = !is;
+    // A button that goes away while it has the focus hands it to its tile.
+    if (held?.hidden && this.buttons.contains(held)) this.focus();
   }
 
   // A new result is told once its first step is known, and never when the page was only opened.
@@ -216,21 +241,36 @@ export class Tile {
     else if (undecided(this.now).length) this.panels.show("consent");
     else if (this.panels.questionCount) this.panels.show("questions");
     else if (focus) this.body.querySelector("a:not([hidden]), button:not([hidden])")?.focus();
-    if (open) this.node.scrollIntoView({ block: "nearest" });
-    else if (focus) this.focus();
+    this.bench.fit.now(this);
+    if (open) this.reveal();
+    else if (focus) this.focus(this.stretch);
   }
 
-  /** Put the focus on the tile's first control that can have it. */
-  focus() {
-    const all = [...this.node.querySelectorAll("a[href], button, input")];
-    const [one] = all.filter(
-      (each) => each.checkVisibility({ visibilityProperty: true }) && !each.disabled && !each.hidden,
+  /** Put the focus on `wanted` where it can have it, else on the tile's first control that can. */
+  focus(wanted = null) {
+    const all = [wanted, this.open, ...this.node.querySelectorAll("a[href], button, input")];
+    const one = all.find(
+      (each) => each?.isConnected && each.checkVisibility({ visibilityProperty: true }) && !each.disabled,
     );
-    if (one) one.focus();
-    else {
-      this.node.tabIndex = -1;
-      this.node.focus();
-    }
+    if (!one) this.node.tabIndex = -1;
+    (one ?? this.node).focus();
+  }
+
+  /** Scroll so that the tile can be seen, and what has the focus in it in any case. */
+  reveal() {
+    this.node.scrollIntoView({ block: "nearest" });
+    if (this.node.contains(document.activeElement)) document.activeElement.scrollIntoView({ block: "nearest" });
+  }
+
+  /** Whether it has to stay although its place went away. */
+  get keeps() {
+    return this.panels.keeps;
+  }
+
+  /** A person has read what was told here. */
+  understood() {
+    if (this.isLeft && !this.keeps) this.bench.remove(this);
+    else this.focus();
   }
 
   key(event) {

@@ -3,6 +3,9 @@
 import { clock, make, theirs } from "./dom.js";
 import { shape } from "./shapes.js";
 
+// A word of more characters than this may be broken: it is rather a number, or nonsense.
+const LONG = 24;
+
 /** An outcome or a verdict as shape and word. */
 export function outcome(word) {
   return make("span", { class: `outcome ${word}` }, shape(word), ` ${word}`);
@@ -30,8 +33,13 @@ export function visitTable(visits, { current = null, who = true, caption }) {
   );
 }
 
+function cell(text) {
+  if (!text) return make("td", {}, make("span", { class: "dim", text: "not read" }));
+  const long = text.split(/\s/).some((word) => word.length > LONG);
+  return make("td", { class: long ? "long" : "" }, theirs(text, 120));
+}
+
 function row(visit, current, who) {
-  const cell = (text) => make("td", {}, text ? theirs(text, 120) : make("span", { class: "dim", text: "not read" }));
   const here = visit.id === current;
   const when = here
     ? make("td", {}, clock(visit.created), make("strong", { text: " (this report)" }))
