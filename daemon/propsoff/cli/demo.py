@@ -6,8 +6,7 @@ import asyncio
 import contextlib
 import itertools
 import tempfile
-from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import AsyncIterator, Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -33,11 +32,11 @@ _WAIT_S = 20.0
 _BENCH = "demo"
 """What the bench is called, so that its visits can be told from those of real ones."""
 _PAUSE_S = 2.0
-_PAGE_PAUSE_S = 3.2
+_PAGE_PAUSE_S = 2.9
 """How long a board stays after its report where somebody watches the page: to read what is on its tile."""
-_PERSON_S = 45.0
-"""How long the demonstration waits for somebody who answers and decides on the page, before it goes on."""
-_SOCKETS = {"socket-1": "left", "socket-2": "middle", "socket-3": "right"}
+_SOCKETS = {"socket-1": "left", "socket-2": "middle", "socket-3": "right", "socket-4": "asking"}
+_TURNS = 3
+"""So many of them are used in turn; the craft about which something is asked stays in the last one."""
 _LISTEN_S = 0.2
 _PAGE_LISTEN_S = 0.8
 """Listening that can be seen."""
@@ -142,8 +141,7 @@ class Show:
         self._console = screen()
         self._rows: Callable[[Event], None] = Rows(self._console, files=files)
         self._finished = asyncio.Event()
-        self._read: Counter[str | None] = Counter()
-        self._moved = asyncio.Event()
+        self._awaited, self._newest = "", ""
         self.reports: list[Report] = []
         self.missed = 0
 
@@ -153,9 +151,9 @@ class Show:
         self._rows(event)
         if isinstance(event, Reported):
             self.reports.append(event.report)
-            self._read[event.report.craft] += 1
-            self._moved.set()
-        elif isinstance(event, Kept | NotKept):
+            if Path(event.port.device).name == self._awaited:  # others may be read anew, where a person acts
+                self._newest = event.report.id
+        elif isinstance(event, Kept | NotKept) and event.report.id == self._newest:
             self._finished.set()
 
     async def run(self) -> int:
@@ -204,30 +202,30 @@ class Show:
         for number, act in enumerate(BOX):
             await self._plug(sockets, act, seed=number)
         self._compare(self.reports[box:])
-        if self._unlisted is not None:
-            await self._ask(sockets, apart, self._unlisted)
+        if self._unlisted is None:
+            await self._show_others(sockets)
+            return
+        async with self._asking(sockets, apart, self._unlisted):
+            await self._show_others(sockets)
+
+    async def _show_others(self, sockets: SimBench) -> None:
         self._say("Other craft, and what else is plugged into a bench.")
         for number, act in enumerate(OTHERS, len(BOX)):
             await self._plug(sockets, act, seed=number)
 
-    async def _ask(self, sockets: SimBench, apart: SimBench, unlisted: Unlisted) -> None:
-        """What waits for a person, side by side: as long as it takes, but not for ever."""
-        self._say(f"What waits for a person, on the page, for {_PERSON_S:.0f} s.")
-        link, seed = next(iter(_SOCKETS)), len(BOX) + len(OTHERS)
+    @contextlib.asynccontextmanager
+    async def _asking(self, sockets: SimBench, apart: SimBench, unlisted: Unlisted) -> AsyncIterator[None]:
+        """Meanwhile what waits for a person is plugged in."""
+        self._say("What waits for a person, on the page, while the others come and go.")
+        link, seed = list(_SOCKETS)[_TURNS], len(BOX) + len(OTHERS)
         bridge = apart.plug(_board_of(UNLISTED, seed + 1), "bridge")
         self._console.print(f"\n-- {UNLISTED.name}: {UNLISTED.shows}")
-        self._read.clear()
         unlisted.plug(str(bridge.path), serial="DEMO-1")
         await self._plug(sockets, ASKED, seed=seed, link=link)
-        with contextlib.suppress(TimeoutError):
-            async with asyncio.timeout(_PERSON_S):
-                # With its answers the report is made anew; a port that was allowed is read.
-                while self._read[ASKED.label] < 2 or not self._read[UNLISTED.label]:
-                    self._moved.clear()
-                    await self._moved.wait()
-                await asyncio.sleep(_PAGE_PAUSE_S)
+        yield
         unlisted.unplug()
         apart.unplug("bridge")
+        sockets.unplug(link)
 
     def _say(self, text: str) -> None:
         self._console.print(f"\n== {text}")
@@ -247,7 +245,7 @@ class Show:
     async def _plug(self, sockets: SimBench, act: Act, *, seed: int, link: str = "") -> None:
         self._console.print(f"\n-- {act.name}: {act.shows}")
         self._finished.clear()
-        link = link or f"socket-{1 + seed % 3}"
+        self._awaited = link = link or list(_SOCKETS)[seed % _TURNS]
         if link in sockets.plugged:
             sockets.unplug(link)
         sockets.plug(_board_of(act, seed), link, faults=act.faults, seed=seed)
