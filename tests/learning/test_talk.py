@@ -36,6 +36,7 @@ from tests_support.other_consoles.pellow import Pellow
 from tests_support.other_consoles.seen import SEEN
 from tests_support.other_consoles.served import served
 from tests_support.other_consoles.stating import StatingConsole
+from tests_support.unseen_consoles import UNSEEN
 
 PACE = Pace(listen_s=0.2, prompt_s=0.05, silence_s=0.3, answer_s=3.0, regain_s=1.0, talk_s=20.0)
 _CAP = 1 << 20
@@ -453,6 +454,28 @@ async def test_the_values_of_an_opened_page_are_never_typed_as_if_they_were_keys
     assert {*map(str, range(11))} <= {*sent}
     assert {line for line in sent if line.isdigit()} == {*map(str, range(11))}
     assert {*(one.word.word for one in talked.heard.left_out)} == {*map(str, range(20, 27))}
+
+
+async def test_what_an_opened_menu_offers_is_approved_before_it_is_sent() -> None:
+    (kind,) = (one for one in UNSEEN if one.name == "orrin")
+    talked = await _talk(kind())
+    assert talked.heard is not None
+    inner = {answer.command for answer in talked.heard.answers if answer.way}
+    assert inner == {"41", "42"}
+    assert inner <= {*talked.approved}
+
+    console = kind()
+    lists: list[list[str]] = []
+
+    def allow_the_first(chosen: Sequence[HelpWord]) -> Sequence[HelpWord]:
+        lists.append([word.word for word in chosen])
+        return chosen if len(lists) == 1 else ()
+
+    talked = await _talk(console, allow=allow_the_first)
+    assert len(lists) > 1
+    assert talked.heard is not None
+    assert not inner & {*console.received}
+    assert {answer.command for answer in talked.heard.answers} & {*lists[0]}
 
 
 class _Deaf(Console):

@@ -21,10 +21,14 @@ _LONGEST = 60
 
 @dataclass
 class Consent:
-    """What may be sent of what was chosen: all, or what a person says. `declined` tells that they said no."""
+    """What may be sent of what was chosen: all, or what a person says, also of what a menu offers that was opened.
+
+    `declined` tells that they said no before anything was sent.
+    """
 
     ask: bool
     declined: bool = False
+    allowed: bool = False
 
     async def __call__(self, chosen: Sequence[HelpWord], left_out: Sequence[LeftOut]) -> Sequence[HelpWord]:
         from propsoff.outputs.escape import visible
@@ -32,8 +36,9 @@ class Consent:
         for line in would_send(chosen, left_out):
             note(visible(line))
         if not self.ask or not chosen or await _agreed("Send these?"):
+            self.allowed = True
             return chosen
-        self.declined = True
+        self.declined = not self.allowed
         return ()
 
 

@@ -6,6 +6,7 @@ import asyncio
 import re
 from collections.abc import Awaitable, Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from propsoff.console.capture import Recorder
 from propsoff.console.link import Link
@@ -81,6 +82,9 @@ async def hear(
 
 
 class _Talk:
+    _approved: Approve
+    """What may be sent, while nobody's time runs; asked for each list, also for that of a menu that was opened."""
+
     def __init__(self, speaker: Speaker) -> None:
         self.speaker, self.session = speaker, speaker.session
         self.troubles: list[str] = []
@@ -97,6 +101,7 @@ class _Talk:
 
     async def run(self, approve: Approve, patience: asyncio.Timeout) -> Heard:
         """The whole of it. Raises ConversationError."""
+        self._approved = partial(_approved, approve, patience)
         await listen(self.speaker)
         await wake(self.speaker)
         greeting = self.session.transcript.lines
@@ -107,7 +112,7 @@ class _Talk:
         numbered = len(short) >= _MOSTLY * len(self.words)
         self.numbered = numbered
         chosen, self.left_out = choose(short if numbered else self.words.values(), room, menu=numbered)
-        for word in await _approved(approve, chosen, self.left_out, patience):
+        for word in await self._approved(chosen, self.left_out):
             await self._read(word)
         self.session.recorder.mark("end: done" if not self.troubles else f"end: {self.troubles[-1]}")
         return self.heard()
@@ -263,7 +268,7 @@ class _Talk:
         entries = [entry for entry in offered(said.lines) if entry.word not in self.words]
         chosen, left_out = choose(entries, MOST_COMMANDS, menu=self.numbered, pages_least=1)
         self.left_out += left_out
-        for entry in chosen:
+        for entry in await self._approved(chosen, left_out) if chosen else ():
             self.words.setdefault(entry.word, entry)
             await self._read(entry, way, ways_out)
 
@@ -293,7 +298,7 @@ def lost_characters(said: Said) -> bool:
 
 
 async def _approved(
-    approve: Approve, chosen: Sequence[HelpWord], left_out: Sequence[LeftOut], patience: asyncio.Timeout
+    approve: Approve, patience: asyncio.Timeout, chosen: Sequence[HelpWord], left_out: Sequence[LeftOut]
 ) -> Sequence[HelpWord]:
     """What may be sent of what was chosen. A person's time is not that of the conversation."""
     loop = asyncio.get_running_loop()
