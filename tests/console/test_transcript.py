@@ -83,6 +83,14 @@ def test_a_capture_that_breaks_off_leaves_a_cut_reply() -> None:
     assert (last.command, last.state) == ("list", "cut")
 
 
+def test_a_reply_ends_where_another_word_is_typed_at_the_prompt_key_by_key() -> None:
+    """A word that this manner does not ask for is no part of the reply before it, nor is what it answers."""
+    other = [(code, char) for char in "tell" for code in ("i", "o")]
+    keyed = [*RECORDED[:-2], *other, ("i", "\r"), ("o", "\r\n? tell\r\ntoy> "), RECORDED[-1]]
+    what, listed = exchanges(capture(*keyed), PLAIN)
+    assert (what, listed) == exchanges(capture(*RECORDED), PLAIN)
+
+
 def test_how_the_output_is_cut_into_events_makes_no_difference() -> None:
     single = [(code, char) for code, text in RECORDED for char in (text if code == "o" else [text])]
     assert exchanges(capture(*single), PLAIN) == exchanges(capture(*RECORDED), PLAIN)

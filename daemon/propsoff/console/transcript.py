@@ -129,7 +129,7 @@ def _recorded(transcript: Transcript, manner: Manner) -> Iterator[tuple[Query, H
         closes, asked, begin = _meaning(step, typed, manner)
         if closes:
             if query is not None:
-                yield query, transcript.heard(start, step if asked is None else begin, keys)
+                yield query, transcript.heard(start, begin, keys)
             query, start, keys, typed = asked, begin, [], []
         elif step.code == "i" and shows_pager(manner, step.before):
             keys.append(step)
@@ -138,7 +138,7 @@ def _recorded(transcript: Transcript, manner: Manner) -> Iterator[tuple[Query, H
 
 
 def _meaning(step: Step, typed: list[Step], manner: Manner) -> tuple[bool, Query | None, Step]:
-    """Whether a step closes the exchange under way, the query that it begins, and where that began."""
+    """Whether a step closes the exchange under way, the query that it begins, and where what was typed began."""
     if step.code == "m":
         return step.text.startswith(("reply ", "end: ")), None, step
     if not step.text.endswith(_LINE_ENDS):
@@ -151,7 +151,8 @@ def _meaning(step: Step, typed: list[Step], manner: Manner) -> tuple[bool, Query
     for query in (manner.identify, *manner.reads):
         if keyed.endswith(query.command):
             return True, query, _first_key(typed, query.command)
-    return shows_prompt(manner, step.before), None, step
+    behind = next((key for key in reversed(typed) if shows_prompt(manner, key.before)), step)
+    return shows_prompt(manner, behind.before), None, behind
 
 
 def _first_key(typed: Sequence[Step], command: str) -> Step:
