@@ -21,6 +21,7 @@ from pathlib import Path
 from typing import Any, Literal, NamedTuple, cast
 
 from propsoff.console.octets import bytes_of, partial_tail, text_of
+from propsoff.console.printed import as_printed
 from propsoff.exceptions import CaptureError
 
 __all__ = [
@@ -220,8 +221,8 @@ def load_capture(path: Path) -> Capture:
 
 
 def pasted(data: bytes) -> Capture:
-    """Text that a person copied from a terminal, as one output event. A byte order mark at its start is left out."""
-    text = text_of(data.removeprefix(b"\xef\xbb\xbf"))
+    """Text that a person copied from a terminal, as one output event; as the console printed it (see `as_printed`)."""
+    text = text_of(as_printed(data.removeprefix(b"\xef\xbb\xbf")))
     return Capture((Event(0.0, "o", text),) if text else (), None, "pasted")
 
 

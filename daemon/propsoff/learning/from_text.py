@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import zip_longest
 
-from propsoff.console.capture import Capture, bytes_of, pasted
+from propsoff.console.capture import Capture
 from propsoff.console.manner import Line
 from propsoff.console.reply import said_once
 from propsoff.console.transcript import Step, Transcript
@@ -32,12 +32,9 @@ _LINE_ENDS = ("\r", "\n")
 _FEWEST = 2
 _LONGEST_PROMPT = 40
 _DONE = "done"
-_QUOTE = re.compile(r"^[>|] ?")
 _HEADINGS = re.compile(r"#{2,}|={2,}|-{2,}|\*{2,}")
 _MOSTLY = 0.5
 _SHOWN = 4
-_NUL_SHARE = 0.3
-"""Of the bytes of a console's text in UTF-16 more than this share is zero; of one in UTF-8 none is."""
 _SHELL = frozenset(
     re.findall(
         r"\w+",
@@ -59,12 +56,7 @@ _RUNNING_TEXT = frozenset(
 
 
 def heard_in(capture: Capture) -> Heard | None:
-    """What a saved conversation says; None when no prompt stands in it twice: nobody can tell what was typed.
-
-    Of pasted text the encoding and what stands before every line of it are set right first.
-    """
-    if capture.origin == "pasted":
-        capture = _as_printed(capture)
+    """What a saved conversation says; None when no prompt stands in it twice: nobody can tell what was typed."""
     transcript = Transcript(capture)
     broken = broken_off(capture) != ""
     taken = _recorded(transcript, broken=broken) or _printed(transcript.lines)
@@ -202,43 +194,6 @@ def _reads_like_a_heading(command: str) -> bool:
     sentence = first[:1].isupper() and not any(char.isupper() for char in first[1:] + "".join(others))
     joined = not _RUNNING_TEXT.isdisjoint(map(str.casefold, others))
     return sentence or joined or first.casefold() in (_ARTICLES | _RUNNING_TEXT)
-
-
-def _as_printed(capture: Capture) -> Capture:
-    """Pasted text as the console printed it: in UTF-8, without indent, and without the marks of a quotation."""
-    data = b"".join(bytes_of(event.text) for event in capture.events)
-    lines = _without_indent(_decoded(data).split("\n"))
-    said = [line for line in lines if not _is_blank(line)]
-    if len(said) > 1 and all(map(_QUOTE.match, said)):
-        lines = _without_indent([_QUOTE.sub("", line, count=1) for line in lines])
-    printed = "\n".join(lines).encode("utf-8", "surrogateescape")
-    return capture if printed == data else replace(pasted(printed), digest=capture.digest)
-
-
-def _without_indent(lines: Sequence[str]) -> list[str]:
-    """The lines without the blanks that all of them, but for blank ones, begin with."""
-    said = [line for line in lines if not _is_blank(line)]
-    indent = min((line[: len(line) - len(line.lstrip(" \t"))] for line in said), key=len, default="")
-    while not all(line.startswith(indent) for line in said):
-        indent = indent[:-1]
-    return [line.removeprefix(indent) for line in lines]
-
-
-def _is_blank(line: str) -> bool:
-    return not line.strip()
-
-
-def _decoded(data: bytes) -> str:
-    """A text as characters: UTF-16 by its byte order mark or by its many zero bytes, else UTF-8.
-
-    Sources: The Unicode Standard, 23.8 (byte order mark); RFC 2781, 3.3.
-    """
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return data.decode("utf-16", "replace")
-    for encoding, zeros in (("utf-16-le", data[1::2]), ("utf-16-be", data[::2])):
-        if zeros.count(0) > _NUL_SHARE * len(data):
-            return data.decode(encoding, "replace")
-    return data.decode("utf-8", "surrogateescape")
 
 
 def _is_help(answer: Answer) -> bool:
