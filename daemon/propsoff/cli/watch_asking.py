@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from propsoff.sheets.model import Question
 
 _LONGEST = 600
+_KEPT_S = 1.0
 
 
 class AtTerminal:
@@ -85,6 +86,7 @@ class AtTerminal:
             self._typed.close()
 
     async def _ask(self, control: Control, ask: Ask) -> None:
+        await _until_kept(control, ask)
         self._typed.forget()
         place = control.scene.place(ask.place)
         questions = f"{counted(len(ask.questions))} of the sheet {ask.meant.sheet.name}"
@@ -172,6 +174,14 @@ async def _handed(control: Control, ask: Ask, given: Mapping[str, str]) -> None:
         _say(f"{ask.report.called}: {stale}." if control.stopping else _why(control, ask))
     except AnswerError as wrong:
         _say(f"{wrong}")
+
+
+async def _until_kept(control: Control, ask: Ask) -> None:
+    """Wait for a moment until the report is written: what is told of that would come between question and answer."""
+    loop = asyncio.get_running_loop()
+    until = loop.time() + _KEPT_S
+    while control.scene.file_of(ask.report.id) is None and (left := until - loop.time()) > 0:
+        await control.scene.after(control.scene.changed, left)
 
 
 async def _settled(control: Control, ask: Ask) -> None:
