@@ -59,7 +59,7 @@ class History:
         used = store or open_store(self._settings.url, lock_s=self._settings.lock_s)
         try:
             return question(used), used
-        except BaseException:
+        except BaseException:  # also when it is stopped
             used.close()
             raise
 
